@@ -250,3 +250,24 @@ def test_the_last_day_is_taken_of_every_section_that_has_days(section: str) -> N
 def test_a_sheets_list_of_another_set_is_no_day_of_work() -> None:
     record = _record(f"{LEAST}tubes:\n  V1: 6V6\nreadings:\n  sheet 2026-05-03:\n    V1 plate: 90 V\n")
     assert last_date(record) is None
+
+
+COMES_AND_GOES = """maker: Haverkamp
+model: Leeuwerik U52
+came in: 2024-01-09
+finished: 2024-02-02
+log:
+  - 2024-01-09, came in from its owner
+  - 2024-01-12, 5 h, opened, measured cold
+  - 2024-01-18, 9 h, all paper capacitors new
+  - 2024-02-02, back to its owner, plays
+  - 2024-05-11, phone, hums after an hour
+  - 2024-05-14, C2 resoldered
+  - 2024-05-14, about 14 h in all, parts 31.50
+"""
+
+
+def test_a_coming_a_going_and_a_call_are_no_sittings_and_the_work_ends_with_the_last_of_them() -> None:
+    """“14 h in 9 sittings, 9 January to 2 February”, where the log went on to May."""
+    found = dict(facts(_record(COMES_AND_GOES), AMERICAN, private=False))
+    assert found["Work"] == "14 h in 3 sittings, 9 January 2024 to 14 May 2024"

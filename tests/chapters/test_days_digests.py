@@ -119,6 +119,17 @@ def test_a_fault_too_long_for_its_line_is_told_step_by_step_too() -> None:
     assert row.count("5 kΩ") == 9
 
 
+def test_a_fault_is_never_missing_because_its_line_is_long() -> None:
+    """The main fault of a set was not at the top, and two lesser ones stood there alone."""
+    cause = "the 8 uF had its minus on chassis so that the charge pulses went through R30 and R31, and C3 was dry " * 2
+    made = makers.digest("faults", f"faults:\n  - complaint: loud hum\n    found: hum\n    cause: {cause}\n")
+    (said,) = (makers.plain(one.text) for one in made.brief.wrong)
+    assert said.startswith("Loud hum: the 8 µF had its minus on chassis")
+    assert said.endswith(" …")
+    assert len(said.split()) <= 31
+    assert not made.told_above
+
+
 @pytest.mark.parametrize(
     ("more", "whole"), [("", True), ("\n    note: seen twice", False), ("\n    date: 2026-03-01", False)]
 )

@@ -242,3 +242,33 @@ def test_a_winding_that_was_read_in_a_list_has_its_reading_beside_it() -> None:
     assert (winding.measured_volts, winding.measured_verdict) == (6.35, "within")
     (winding,) = makers.found("heaters", text.format(", measured 6.2 V")).windings
     assert winding.measured_volts == 6.2
+
+
+SELECTED = (
+    "line: {line} V 50 Hz\npower: transformer\ntubes:\n  V1: EF9\n  V2: EL3\nheaters:\n"
+    "  windings:\n    LT: 6.3 V, feeds all{read}\n"
+    "  mains taps: 220 V 27 ohm, 245 V 31 ohm\n  mains selector: on 245 V\n  measured:\n    line: {line} V\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "read", "told"),
+    [
+        (232, "", ""),  # 12 V from one setting, 13 V from the other
+        (226, "", "has 226 V: the heaters have 92 % of their volts. 220 V is nearer."),
+        (226, ", measured 6.25 V", ""),
+        (
+            226,
+            ", measured 5.5 V",
+            "the heaters have 87 % of their volts, as was read at their winding. 220 V",
+        ),
+    ],
+)
+def test_a_setting_is_left_where_the_winding_was_read_or_the_line_is_between_two(
+    line: int, read: str, told: str
+) -> None:
+    """A set on 245 V was sent to 220 V by one volt, with 6.25 V read at its winding of 6.3 V."""
+    text = SELECTED.format(line=line, read=read)
+    said = " ".join(s.text for s in makers.standouts("heaters", text) if "selector stands" in s.text)
+    assert told in said.replace("\u202f", " ")
+    assert bool(said) == bool(told)

@@ -119,3 +119,51 @@ def test_blown_fuse_in_the_return_lead_leaves_the_chassis_at_the_line() -> None:
     assert at(findings.after, "right", "on").touch_amps_rms == 0
     assert at(findings.after, "right", "on", "return fuse blown").no_load_volts == pytest.approx(230)
     assert any("fuse sits in the return lead" in c.text and c.severity == FAULT for c in findings.checks)
+
+
+FLOATS = """line: 232 V 50 Hz
+power: transformer
+chassis: isolated
+line side:
+  after:
+    plug: two-pin, either way
+    switch: double-pole
+    touchable: chassis
+  measured:
+    - 2023-09-30, chassis, {measured}
+"""
+
+
+@pytest.mark.parametrize(
+    ("measured", "agrees"),
+    [
+        ("50 uA", True),
+        ("0.05 mA across 2 kohm", True),
+        ("115 V", True),
+        ("0.4 mA", False),
+        ("0 uA", True),
+    ],
+)
+def test_stray_capacitance_of_a_transformer_is_in_the_band_of_what_was_measured(measured: str, agrees: bool) -> None:
+    """700 pF from primary to core pass 232 V x 2 pi x 50 Hz x 700 pF = 51 uA; the page told that a sound set was not
+    wired as written."""
+    text = FLOATS.format(measured=measured)
+    found = makers.findings("line_side", text)
+    (touch,) = found.measured
+    assert touch.agrees is agrees
+    beside = touch.amps or touch.volts
+    assert beside.computed == 0
+    if touch.amps:
+        assert beside.strays == pytest.approx(beside.high)
+        assert beside.strays == pytest.approx(2 * math.pi * 50 * 2e-9 * 255, rel=0.02)
+    told = [s.text for s in makers.standouts("line_side", text) if "not wired as written" in s.text]
+    assert bool(told) is not agrees
+    assert all("with its transformer’s stray capacitance" in one for one in told)
+    shown = makers.plain(makers.page("line_side", text))
+    assert "stray capacitance of the transformer’s primary to its core, at most 2 nF" in shown
+
+
+def test_a_line_connected_set_has_no_such_band() -> None:
+    text = FLOATS.format(measured="50 uA").replace("transformer", "series string")
+    (touch,) = makers.findings("line_side", text).measured
+    assert touch.amps.strays is None

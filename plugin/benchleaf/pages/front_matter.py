@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
 from ..record.progress import WAITING
-from ..record.work_days import last_day
+from ..record.work_days import hours_worked, last_day, sittings
 from ..report.counted import counted_types
 from ..report.typed import with_site_decimals
 from ..words import Words
@@ -138,13 +138,13 @@ def _work(record: Record) -> str:
     """The hours and sittings of the log, and the days between which the work was done."""
     if record.state == WAITING and not record.log:
         return ""
-    hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
-    sittings = len(record.log)
-    spent = (
-        f"{with_decimal_sign(f'{hours:.3g}')} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
-    )
+    hours, of_work = hours_worked(record), sittings(record)
+    count = len(of_work)
+    spent = f"{with_decimal_sign(f'{hours:.3g}')} h in {count} sitting{'' if count == 1 else 's'}" if hours else ""
     days = sorted(entry.date for entry in record.log if entry.date)
-    first, last = record.came_in or (days[0] if days else None), record.finished or last_day(record)
+    worked = max((entry.date for entry in of_work if entry.date), default=None)
+    first = record.came_in or (days[0] if days else None)
+    last = max((day for day in (record.finished, worked) if day), default=None) if record.finished else last_day(record)
     span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))
     return _joined(spent, span)
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import math
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -10,7 +12,16 @@ from .sections.reading_lists import day_of, is_measured
 
 if TYPE_CHECKING:
     from .model import Record
+    from .sections.log import LogEntry
 
+_NO_WORK = re.compile(
+    r"(?:it |set |the set )?(?:came (?:in|back)|arrived|received|bought|collected|picked up|delivered|sent (?:off|back)"
+    r"|handed (?:back|over)|returned|(?:went )?(?:back|home) (?:to|at|with)|sold|(?:tele)?phoned?\b|call(?:ed)?\b"
+    r"|rang\b|e?-?mail|letter|message|paid|invoice)",
+    re.I,
+)
+"""What an entry of the log begins with that tells of no work: how a set came and went, and what was said of it."""
+_IN_ALL = re.compile(r"\b(?:in all|all in|in total|total|altogether)\b", re.I)
 PART_DAYS = ("ordered", "tested", "fitted", "checked")
 """The days that a part has, in the order in which they follow each other."""
 
@@ -36,6 +47,23 @@ def work_days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, 
     yield from (("mechanics", f"work on the {name}", work.date, name) for name, work in fittings.items())
     for measured in record.line_side.measured if record.line_side else ():
         yield "line side", "this measurement", measured.date, measured.part
+
+
+def sittings(record: Record) -> tuple[LogEntry, ...]:
+    """The entries of the log that tell of work: those with hours, and those that tell of no coming, going or word."""
+    own = (entry for entry in record.log if not _is_total(entry))
+    return tuple(entry for entry in own if entry.time or not _NO_WORK.match(str(entry.did or "")))
+
+
+def hours_worked(record: Record) -> float:
+    """The hours of the sittings, or else those that an entry has of all the work together."""
+    total = [entry for entry in record.log if _is_total(entry)]
+    own = math.fsum(entry.time.si or 0.0 for entry in sittings(record) if entry.time)
+    return (own or math.fsum(entry.time.si or 0.0 for entry in total[-1:] if entry.time)) / 3600
+
+
+def _is_total(entry: LogEntry) -> bool:
+    return bool(entry.time and _IN_ALL.search(str(entry.did or "")))
 
 
 def last_day(record: Record) -> datetime.date | None:

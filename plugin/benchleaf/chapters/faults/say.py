@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -43,7 +44,22 @@ def line(trail: Trail) -> ToldLine:
         if words_in(told) <= MOST_WORDS:
             all_steps = bool(found or not trail.step("found")) and bool(cure or kept)
             return ToldLine(told, all_steps and not trail.note and (trail.on_its_day or not trail.date))
-    return ToldLine((), whole=False)
+    return ToldLine(_shortened(_sentence(trail, evidence=False, found=False, cure=())), whole=False)
+
+
+def _shortened(told: Phrase) -> Phrase:
+    """The first ``MOST_WORDS`` of a line that is too long: a fault is shortened, never left out."""
+    kept: list[PhrasePart] = []
+    left = MOST_WORDS
+    for part in told:
+        words = words_in((part,))
+        if words > left:
+            begin = re.match(rf"\s*(?:\S+\s+){{{left}}}", part) if isinstance(part, str) and left else None
+            kept.append(f"{begin[0].rstrip(' ,;:')} …" if begin else "…")
+            break
+        kept.append(part)
+        left -= words
+    return tuple(kept)
 
 
 def _sentence(trail: Trail, *, evidence: bool, found: bool, cure: Phrase) -> Phrase:

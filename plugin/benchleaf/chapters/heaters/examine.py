@@ -29,7 +29,7 @@ from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
-from .selector import selected
+from .selector import read_of_rated, selected
 from .string import HeaterString, string_of
 from .switching import switch_on
 from .taps import dropper_taps, transformer_taps, with_tap
@@ -207,6 +207,7 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in ratings}
     groups = wanted(ratings)
+    read_at = supply.measured.line.si if supply.measured and supply.measured.line else None
     taps = transformer_taps(supplies.windings, supply.mains_taps, nominal_volts, wound=wound)
     return HeatersFindings(
         arrangement=arrangement,
@@ -223,7 +224,13 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words),
         mains_taps=taps,
-        selected=selected(supply.mains_selector, taps, nominal_volts, wound=wound),
+        selected=selected(
+            supply.mains_selector,
+            taps,
+            nominal_volts,
+            wound=wound,
+            read_of_rated=read_of_rated(supplies.windings, read_at, nominal_volts),
+        ),
         primary_volts=made_for if supplies.windings and not direct else None,
         drains=drains(bench, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench, None)),
         missing=missing_of(bench, arrangement, None, supplies),

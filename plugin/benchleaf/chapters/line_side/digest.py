@@ -239,6 +239,9 @@ def _touch_cell(touch: MeasuredTouch, f: LineSideFindings) -> Cell:
     said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
     if beside.computed is not None:
         said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
+    if beside.strays is not None:
+        most = Amount(beside.strays, unit, Origin.COMPUTED, digits=2, anchor=MEASURED)
+        said += [", at most ", most, " with its transformer’s stray capacitance"]
     return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH, f.agreeing_words(touch)))  # type: ignore[arg-type]
 
 

@@ -11,7 +11,7 @@ from .fuse import FuseFindings
 from .fuse_place import goes_either_way
 from .inspection import Check
 from .line_and_load import SetLoad
-from .measured import MeasuredInsulation, MeasuredTouch
+from .measured import MOST_STRAY_FARADS, MeasuredInsulation, MeasuredTouch
 from .ohmmeter import OhmmeterReading
 from .one_change import Reach, TriedChange
 from .path import CurrentPath
@@ -112,6 +112,12 @@ class LineSideFindings:
     def fault_words(self, fault: str, words: Words) -> str:
         """A fault's short name as the page says it."""
         return fault_words(fault, words)
+
+    @property
+    def stray_farads(self) -> float | None:
+        """What a transformer's primary has to its core at most, in farads; None where no band holds it."""
+        strayed = any(beside.strays for m in self.measured if (beside := m.amps or m.volts))
+        return MOST_STRAY_FARADS if strayed else None
 
     @property
     def insulation_ohms(self) -> float:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
+from ...circuit.pieces import Tolerance
 from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkError, Wire, solve
@@ -14,6 +15,7 @@ from ...record.sections.line_measured import LineSideMeasurement
 from ...record.sections.line_side_words import IN_THE_EARTH_LEAD
 from ...record.units import say
 from ...words import Words
+from .barriers import ComputedComponent
 from .described import DescribedState
 from .line_and_load import LineSource
 from .taken_across import MeterReads, TakenAcross, taken_across
@@ -26,9 +28,14 @@ METER_SHARE = 0.05
 LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
 """Common practice, no source: stray capacitance shows this much where the parts alone give nothing."""
 
+MOST_STRAY_FARADS = 2e-9
+"""Common practice, no source: between the primary of a transformer and its core, which is the chassis, at most; 0.3 nF
+at least."""
+
 INSULATION_FACTOR = 2.0
 """Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
 
+_AT_MOST = Tolerance(0.0, 0.0)
 
 _ACROSS = {
     "service network": "across 1500 Ω and 0.15 µF",
@@ -43,13 +50,16 @@ _ACROSS = {
 class MeasuredAndComputed:
     """A measured value and what should have been read: with the parts as written, and at the ends of their spread.
 
-    All in the unit of the measured value (RMS). ``computed`` is None where nothing could be computed.
+    All in the unit of the measured value (RMS). ``computed`` is None where nothing could be computed. ``strays`` is
+    what the stray capacitance of a transformer makes beside the parts at most, which is then the high end; None where
+    it makes no more than they do.
     """
 
     measured: float
     computed: float | None
     low: float | None
     high: float | None
+    strays: float | None = field(default=None, metadata={"json": False})
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,11 +172,16 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         reads = across.reads if m.volts else across.reads_amps
         wirings = [replace(one, earth=()) if in_lead else one for one in described.wirings]
         expected = [] if part is None or reads is None else list(_expected(m, wirings, part, line, reads))
+        high = max((one.high for one in expected), default=None)
+        strayed = {} if part is None or reads is None else _with_strays(m, wirings, part, line, reads)
+        strays = max((most for most in strayed.values() if high is not None and most > high), default=None)
+        expected = [replace(one, high=max(one.high, strayed.get((one.plug, one.switch), 0.0))) for one in expected]
         beside = MeasuredAndComputed(
             measured=taken,
             computed=max((one.nominal for one in expected), default=None),
             low=min((one.low for one in expected), default=None),
-            high=max((one.high for one in expected), default=None),
+            high=high if strays is None else strays,
+            strays=strays,
         )
         fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS)]
     return MeasuredTouch(
@@ -211,6 +226,22 @@ def _expected(
                 except NetworkError:
                     continue
                 yield _InPosition(plug, switch, low, nominal, high)
+
+
+def _with_strays(
+    m: LineSideMeasurement, wirings: Sequence[Wiring], part: ReachablePart, line: LineSource, read: MeterReads
+) -> Mapping[tuple[str, str], float]:
+    """The high reading by plug and switch of a transformer set with the most that its primary has to the core."""
+    stray = ((ComputedComponent("capacitor", MOST_STRAY_FARADS, tolerance=_AT_MOST),),)
+    wound = [wiring for wiring in wirings if wiring.double_wound]
+    with_it = [
+        *(replace(one, hot_to_chassis=one.hot_to_chassis + stray) for one in wound),
+        *(replace(one, return_to_chassis=one.return_to_chassis + stray) for one in wound),
+    ]
+    most: dict[tuple[str, str], float] = {}
+    for one in _expected(m, with_it, part, line, read):
+        most[one.plug, one.switch] = max(one.high, most.get((one.plug, one.switch), 0.0))
+    return most
 
 
 def compare_insulation(

@@ -61,10 +61,13 @@ def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
     for m in f.measured:
         beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
         if m.agrees is False and beside is not None:
+            most = say(beside.strays, unit, digits=2)
+            strays = f", at most {most} with its transformer’s stray capacitance" if beside.strays else ""
             yield Sentence(
                 Verdict.WATCH,
                 f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed "
-                f"{say(beside.computed, unit)}: the set is not wired as written, or the measurement was another.",
+                f"{say(beside.computed, unit)}{strays}: "
+                "the set is not wired as written, or the measurement was another.",
                 ANCHOR,
             )
     for i in f.insulation:

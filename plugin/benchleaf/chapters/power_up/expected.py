@@ -13,7 +13,7 @@ from ...electrics.line_current import EMISSION_RESERVE, carried, line_amps, line
 from ...electrics.rectifier import NoSteadyStateError
 from ...record.figures import to_figures
 from .b_plus_feed import BPlusFeed, b_plus_feed
-from .findings import ExpectedLine, LineCurve, LinePoint
+from .findings import ExpectedLine, LineCurve, LinePoint, in_per_cent
 from .heater_draw import HeaterDraw, HeaterDrawAt, heater_draw
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class LineDraw:
             warm.in_phase_amps,
             line_watts(taken, warm.in_phase_amps, line_volts) * loss,
             state.mean_volts[0] - self.feed.below(likely) if carried(warm.of_rated, worn) >= 1 else None,
-            to_figures(warm.of_rated, 2),
+            in_per_cent(warm.of_rated),
         )
 
     def _amps(

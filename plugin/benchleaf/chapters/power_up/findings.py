@@ -40,6 +40,11 @@ class ExpectedLine:
         return "low" if read_amps < low else "high" if read_amps > high else "within"
 
 
+def in_per_cent(share: float) -> float:
+    """A share of rated volts in two figures, but in whole per cent: 105.5 % is not 110 %, the edge of the band."""
+    return to_figures(share, 3 if share >= 1 else 2)
+
+
 @dataclass(frozen=True, slots=True)
 class LinePoint:
     """The set at one line voltage: the heaters' amperes, the watts it takes, and the first rail's volts.
@@ -92,7 +97,7 @@ class LineCurve:
             low, high = one.line.line_volts, other.line.line_volts
             if low <= volts <= high and high > low:
                 rise = (other.heaters_of_rated - one.heaters_of_rated) / (high - low)
-                return to_figures(one.heaters_of_rated + rise * (volts - low), 2)
+                return in_per_cent(one.heaters_of_rated + rise * (volts - low))
         return None
 
 
