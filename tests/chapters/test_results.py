@@ -78,11 +78,11 @@ def test_an_output_power_stands_beside_what_its_stage_can_give() -> None:
 @pytest.mark.parametrize(
     ("watts", "told"),
     [
-        # Half of 110 V times what the screen leaves of 37.3 mA; told from 1.25 times on.
-        ("2.3", []),
-        ("2.46", ["Output power: 2.5 W, more than the 1.9 W that V4 can give as a sine. "
+        # What the screen leaves of 37.3 mA, 34.5 mA, into 2.5 kohm: 0.0345² × 2500 ÷ 2; told from 1.25 times on.
+        ("1.8", []),
+        ("1.96", ["Output power: 2 W, more than the 1.5 W that V4 can give as a sine. "
                   "A reading, the load or the waveform is another."]),
-        ("12.34", ["Output power: 12 W, more than the 1.9 W that V4 can give as a sine. "
+        ("12.34", ["Output power: 12 W, more than the 1.5 W that V4 can give as a sine. "
                    "A reading, the load or the waveform is another."]),
     ],
 )  # fmt: skip
@@ -235,3 +235,11 @@ def test_that_nothing_was_measured_twice_is_not_counted() -> None:
     (said,) = makers.digest("results", "results:\n  hum: 60 mV before\n").conclusion
     assert said.startswith("1 result")
     assert "before and after" not in said
+
+
+@pytest.mark.parametrize(
+    ("after", "direction"),
+    [("99.1 mV", "unchanged"), ("98.9 mV", "lower"), ("100.9 mV", "unchanged"), ("101.02 mV", "higher")],
+)
+def test_results_within_a_hundredth_are_unchanged(after: str, direction: str) -> None:
+    assert found(f"hum: before 100 mV, after {after}").results[0].direction == direction
