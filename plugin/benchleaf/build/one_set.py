@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+import json
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, replace
 from os.path import lexists
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +18,7 @@ from ..record.set_files import Refusal, located_folder, read
 from ..record.slips import Slips
 from ..record.story_files import STORY_FILE, STORY_FOLDER, in_reading_order, is_story_file
 from ..words import DIALECTS
-from .cache import Cache
+from .cache import Cache, key
 from .files import digest
 from .own_table import own_files
 
@@ -29,9 +30,12 @@ if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.remarks import Remark
     from ..report.picture import Picture
-    from .follow import References
+    from .follow import LookedOver, References
     from .own_table import OwnFiles
     from .whereabouts import SetsFolder
+
+
+_WRITTEN_OUT = "written"
 
 
 def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
@@ -105,6 +109,38 @@ def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> t
     return examination.examined, list(examination.problems)
 
 
+def written_out(
+    data: bytes, folder: Path, file: str, choices: Choices, form: str, write: Callable[[Examined], str], cache: Cache
+) -> tuple[str | None, list[Problem]]:
+    """The same as the text that ``write`` makes of it, None for nothing, and every problem.
+
+    The text comes from the ``cache`` where nothing that goes in has changed; ``form`` tells one way of writing from
+    another. What is told is worked out each time.
+    """
+    from .fingerprint import fingerprint
+    from .follow import look_over
+
+    table = own_files(folder)[0]
+    if cache.folder is None:
+        examined, problems = examined_record(data, folder, file, choices)
+        return (write(examined) if examined else None), problems
+    looked = look_over(data, folder, file, table, choices.manner)
+    found = _to_examine(looked, data, file)
+    told = list(told_of(looked.problems, data, file) if looked.references else looked.problems)
+    if found is None:
+        return None, told
+    depends = (*table, *_depends(found, folder, cache))
+    entry = key(fingerprint(), form, json.dumps(asdict(choices), sort_keys=True), file, data, repr(depends))
+    kept = cache.get(_WRITTEN_OUT, entry)
+    if kept is not None:
+        return kept.decode(), told
+    from ..chapters.examine import examine
+
+    text = write(examine(_bench(choices, found, {})))
+    cache.put(_WRITTEN_OUT, entry, text.encode())
+    return text, told
+
+
 def examination_of(data: bytes, folder: Path, file: str, choices: Choices) -> Examination:
     """The same with the lines that were not understood."""
     return _examination(data, folder, file, choices, None, own_files(folder)[0])
@@ -126,25 +162,39 @@ def _examination(
 ) -> Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
-    from ..record.encoding import decode
     from .follow import look_over
 
     looked = look_over(data, folder, file, table, choices.manner)
-    found = looked.references
+    found = _to_examine(looked, data, file)
     if found is None:
-        return Examination(None, looked.problems)
-    record = found.circuit.record
-    if looked.unread and not may_be_shown(record, looked.unread, decode(data, file)[0]):
-        return Examination(None, told_of(looked.problems, data, file))
-    if record.lost.may_reach_a_hand:
-        found = replace(found, circuit=replace(found.circuit, record=record.with_line_side_aside()))
+        return Examination(None, told_of(looked.problems, data, file) if looked.references else looked.problems)
     pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
-    used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
-    named = dict.fromkeys(_relative(path, folder) for path in used)
-    depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
+    depends = _depends(found, folder, cache) if cache else ()
     told = told_of((*looked.problems, *unfit), data, file)
     lines = tuple(sorted({problem.line for problem in looked.unread}))
     return Examination(examine(_bench(choices, found, pictures)), told, lines, depends, looked.remarks)
+
+
+def _to_examine(looked: LookedOver, data: bytes, file: str) -> References | None:
+    """What of a record is examined, where what could be read of it has a page."""
+    from ..record.encoding import decode
+
+    found = looked.references
+    if found is None:
+        return None
+    record = found.circuit.record
+    if looked.unread and not may_be_shown(record, looked.unread, decode(data, file)[0]):
+        return None
+    if record.lost.may_reach_a_hand:
+        return replace(found, circuit=replace(found.circuit, record=record.with_line_side_aside()))
+    return found
+
+
+def _depends(found: References, folder: Path, cache: Cache) -> tuple[tuple[str, str | None], ...]:
+    """The files that a record names, with the hash of what is in each; None for one that is not there to be read."""
+    used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
+    named = dict.fromkeys(_relative(path, folder) for path in used)
+    return tuple((path, digest(folder, path, cache)) for path in named)
 
 
 def _told_in_public(remarks: Iterable[Remark], data: bytes, file: str) -> Iterator[Remark]:

@@ -28,10 +28,10 @@ from .cache import Cache
 from .found_sets import FoundSets, find_sets
 from .joined_files import joined_files
 from .joined_kept import JoinedSites
-from .machine_key import machine_key
 from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
+from .project_cache import project_cache
 from .taken_names import assets_in_the_way, in_the_index_way, taken_names
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
 
@@ -122,7 +122,7 @@ def site_of(
     own_words, unfit_words = words_of(sets)
     choices = replace(choices, own_words=own_words)
     found = FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
-    cache, why = _cache(generator.project) if keep else (Cache(None), "")
+    cache, why = project_cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
     least = Level.DRAFT if generator.drafts_shown else Level.PUBLIC
     private = private_files(generator.listed, generator.docs, sets, found, generator.named)
@@ -205,12 +205,6 @@ def _data(
     below = f"{sets.published}/" if sets.published else ""
     of_site = sets_file.OfSite(generator.site_name, generator.site_url, below)
     return ((f"{below}{sets_file.FILE}", OutFile(sets_file.FILE, sets_file.sets_file(pages, choices, of_site))),)
-
-
-def _cache(project: Path) -> tuple[Cache, str]:
-    """Where finished pages are kept; nowhere, and why, without a key of this user's own to know them by."""
-    key = machine_key(project)
-    return Cache(project / ".cache" / "benchleaf", key.secret), "" if key.secret else key.why
 
 
 def _levels(addresses: Mapping[_ByName, str], generator: Generator) -> dict[_ByName, Level]:

@@ -18,6 +18,7 @@ from .streams import put, say, utf8_output
 
 if TYPE_CHECKING:
     from ..archive.whole_archive import WholeArchive
+    from ..chapters.examine import Examined
 
 _LISTS = ("sets", "parts", "readings")
 _KINDS = ("json", "csv", "jsonl", "sqlite")
@@ -55,24 +56,30 @@ def _export(given: argparse.Namespace) -> int:
 
 
 def _one(file: str, data: bytes | Refusal, folder: Path, given: argparse.Namespace) -> int:
-    from ..build.one_set import examined_record
-    from ..pages.takeaway import json_text, parts_csv
-    from ..words.decimal_sign import decimals_behind
-    from .site_options import choices_of_site
+    from ..build.one_set import written_out
+    from .site_options import cache_of_site, choices_of_site
 
     if isinstance(data, Refusal):
         say(f"{file}: no record here" if data is MISSING else data.problem(file))
         return USAGE if data is MISSING else PROBLEMS
+    decimals = given.decimals or "point"
+
+    def written(examined: Examined) -> str:
+        from ..pages.takeaway import json_text, parts_csv
+        from ..words.decimal_sign import decimals_behind
+
+        with decimals_behind(decimals):
+            return (json_text if given.to == "json" else parts_csv)(examined)
+
     try:
-        examined, problems = examined_record(data, folder, file, choices_of_site(folder))
-        with decimals_behind(given.decimals or "point"):
-            text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
+        choices, form = choices_of_site(folder), f"{given.to} {decimals}"
+        text, problems = written_out(data, folder, file, choices, form, written, cache_of_site(folder))
     except Exception as error:
         say(sentence(file, told(error)))
         return FAILED
     for problem in problems:
         say(problem.public())
-    if examined is None:
+    if text is None:
         if any(problem.private for problem in problems):
             say(f"{file}: nothing is written out before this is mended, as it is not certain what is private")
         return PROBLEMS

@@ -16,6 +16,7 @@ from ..record.manner import AMERICAN_SITE, SLASH_DATES, Manner
 from ..words import AMERICAN, BRITISH
 
 if TYPE_CHECKING:
+    from ..build.cache import Cache
     from ..build.whereabouts import SetsFolder
     from ..pages.set_page import Choices
 
@@ -86,6 +87,22 @@ def choices_of_site(folder: Path) -> Choices:
 
     manner = manner_of_site(folder)
     return Choices(dialect=dialect_of_site(folder), slash_dates=manner.slash_dates, own_words=manner.own_words)
+
+
+def cache_of_site(folder: Path) -> Cache:
+    """Where the site around a folder keeps what it has made; nowhere, before its first build or where it keeps nothing.
+
+    A command leaves nothing behind in a project that no build has left anything in.
+    """
+    from ..build.cache import Cache
+    from ..build.project_cache import cache_folder, project_cache
+
+    found = site_above(folder)
+    options = options_in(found[1]) if found else None
+    if found is None or options is None or options.get("cache") is False:
+        return Cache(None)
+    project = found[0].parent
+    return project_cache(project)[0] if cache_folder(project).is_dir() else Cache(None)
 
 
 def sets_around(folder: Path) -> Path | None:
