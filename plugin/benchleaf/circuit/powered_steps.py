@@ -22,7 +22,7 @@ _IN_SERIES = re.compile(
 )
 """A lamp of so many watts that a set is powered with stands before it, whether or not that is said."""
 _NO_LAMP = re.compile(
-    r"\b(?:no|without(?: the)?)\s+(?:[\w-]+\s+){0,2}?(?:lamp|bulb|globe)s?\b[^,;]*"
+    r"\b(?:no|w/o|without(?: the)?)\s+(?:[\w-]+\s+){0,2}?(?:lamp|bulb|globe)s?\b[^,;]*"
     r"|\b(?:lamp|bulb|globe)s? (?:now |was )?(?:out|off|gone|removed|taken out|bridged|bypassed|shorted)\b",
     re.I,
 )

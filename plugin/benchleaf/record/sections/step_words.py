@@ -19,12 +19,12 @@ _NAMED_LAMP = re.compile(
     rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)\s+{_BULB}(?:\s+in series)?", re.I
 )
 _NO_LAMP = re.compile(
-    rf"(?:no|without(?: the| a)?)\s+{_BULB}|(?:the\s+)?{_BULB}\s+(?:now\s+|was\s+)?"
+    rf"(?:no|w/o|without(?: the| a)?)\s+{_BULB}|(?:the\s+)?{_BULB}\s+(?:now\s+|was\s+)?"
     r"(?:out|removed|taken out|bridged|bypassed|shorted(?: out)?)"
     r"(?:\s+(?:for|of|at) (?:this|the) (?:step|one|circuit))?",
     re.I,
 )
-_NO_LAMP_BEFORE = re.compile(rf"(?:no|without(?: the| a)?)\s+{_BULB}\s+(?=\.?\d)", re.I)
+_NO_LAMP_BEFORE = re.compile(rf"(?:no|w/o|without(?: the| a)?)\s+{_BULB}\s+(?=\.?\d)", re.I)
 _VOLTS_AND_AMPERES = re.compile(r"(?<=\d)(?P<unit>\s?v(?:olts?)?)\s+(?=\.?\d[\d.,]*\s?m?a\b)", re.I)
 _OF_A_BATTERY = re.compile(
     r"(?P<at>(?:A|B|C|LT|HT|A\+|B\+|HT\+|LT\+|bias)\s+[.\d][\d.,]*\s?(?:V|volts?)),?\s+(?P<amps>[.\d][\d.,]*\s?(?:m?A|amps?))",
@@ -57,8 +57,11 @@ def step_said(line: Text) -> tuple[Text, Text | None]:
             lamp = item
         else:
             left.append(str(item))
-    if lamp is None and _NO_LAMP.fullmatch(remark.strip()):
-        lamp, mark, remark = line.cut(len(body) + 1), "", ""
+    first, _, behind = remark.partition(",")
+    if lamp is None and _NO_LAMP.fullmatch(first.strip()):
+        start = len(body) + 1
+        lamp, mark, remark = line.cut(start, start + len(first)), "", ""
+        left += [behind.strip()] if behind.strip() else []
     if lamp is None or not any(left):
         return line, None
     return line.taken_as(f"{', '.join(left)}{mark}{remark}"), lamp
