@@ -17,7 +17,7 @@ from ..kind_of_part import KIND_BY_UNIT, read_condition, read_type
 from ..line_form import read_line
 from ..line_items import listed
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES, TAPERS
-from ..parts_said import as_said, gone_as_none, without_doubtful_fate
+from ..parts_said import as_said, gone_as_none, with_verdict_of_the_old, without_doubtful_fate
 from ..piecemeal import is_piecemeal, kept_without
 from ..said_in_full import said_in_full
 from ..section import Section, collected, described, form, refused
@@ -334,7 +334,7 @@ class Part(Section):
             table[Text("why", why.place)] = why
         found: Mapping[Any, Any] | None = table
         if isinstance(table, Entries):
-            table = without_doubtful_fate(table, errors) if is_piecemeal() else table
+            table = with_verdict_of_the_old(without_doubtful_fate(table, errors) if is_piecemeal() else table)
             found = as_sections(now_in_units(table, _OLD), _OLD)
         return found
 

@@ -76,7 +76,7 @@ def with_points_as_meant(table: Mapping[Any, Any], names: frozenset[str]) -> Map
     told: list[tuple[Text, Text, str]] = []
     currents = Entries(meant.place)
     for key, value in table.items():
-        name = _unnumbered(key) if key in points and isinstance(key, Text) else key
+        name = _unnumbered(_pin_said(key)) if key in points and isinstance(key, Text) else key
         name = name if name == key or name not in table else key
         if key in points and isinstance(value, Text):
             if _CURRENT.fullmatch(value) and _OF_A_CURRENT.search(name):
@@ -92,6 +92,32 @@ def with_points_as_meant(table: Mapping[Any, Any], names: frozenset[str]) -> Map
     if currents and Text("currents") not in meant:
         meant[Text("currents", meant.place)] = currents
     return noted(meant, meant, told) if told else meant
+
+
+_JOINED_PIN = re.compile(
+    r"(?P<tube>[A-Z]{1,2}\d{1,2}|\d{1,3}[A-Z]\w{1,5})\s?[-–/.]\s?"
+    r"(?:(?P<pin>\d{1,2})|(?P<at>[a-z]\w{0,9}(?:\s\w+)?))",
+    re.I,
+)
+"""A tube and its pin or electrode with a sign between: ``V3-6``, ``V2/8``, ``V4-g``."""
+
+
+_POSITION = re.compile(r"V\d+", re.I)
+
+
+def _pin_said(name: Text) -> Text:
+    """A point's name with ``pin`` for the sign between the tube and its number; of a tube V9 that is not there too.
+
+    So that one is asked.
+    """
+    found = _JOINED_PIN.fullmatch(name)
+    named = found and (
+        name.manner.position(found["tube"]) or (name.manner.tubes and _POSITION.fullmatch(found["tube"]))
+    )
+    if found is None or not named:
+        return name
+    said = f"{found['tube']} pin {found['pin']}" if found["pin"] else f"{found['tube']} {found['at']}"
+    return name.taken_as(said, f"{quoted(name)} read as {quoted(said)}")
 
 
 def _without_currents(name: Text, value: Text) -> tuple[Text, dict[Text, Text]]:
