@@ -14,6 +14,7 @@ from .line_items import items
 from .line_values import kind_of_part
 from .problems import quoted
 from .text import Entries, Text
+from .trade_words import CONDITIONS
 from .written_days import looks_like_a_date
 
 _DAY = re.compile(
@@ -51,6 +52,10 @@ _OF_SEVERAL_AT = re.compile(
     re.I,
 )
 """One can with several and their working volts: ``16-8 mfd @150``."""
+_FOUND_SO = frozenset(
+    {"bad", "leaky", "shorted", "open", "dried out", "drifted", "high ESR", "worn", "noisy", "cracked"}
+)
+"""What an old part was replaced for."""
 _HOLDS_A_NUMBER = re.compile(r"(?<![\w+-])\.?\d")
 _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
 _WITH = re.compile(
@@ -151,6 +156,27 @@ def gone_as_none(table: Any) -> Any:
     before = table.get(name)
     if len(first) < len(said) or isinstance(inner, Entries):
         table[name] = before.and_then(note) if isinstance(before, Text) else note
+    return table
+
+
+def with_verdict_of_the_old(table: Entries) -> Entries:
+    """A part's table whose line ends in how it was found, behind its day or its ends: that is said of the old one.
+
+    ``40 mfd, now 47 mfd, between B+1 and B-, fitted 2026-02-10, dried out``.
+    """
+    old, new = (table.get(Text(key)) for key in ("was", "now"))
+    if not (isinstance(old, list) and isinstance(new, list) and len(old) == len(new) == 1):
+        return table
+    if not all(isinstance(one, Entries) for one in (*old, *new)):
+        return table
+    said, value = new[0].get(Text("condition")), new[0].get(Text("value"))
+    between = [key.place for key in table if key not in ("was", "now", "sheet")]
+    behind = isinstance(said, Text) and isinstance(value, Text)
+    if not behind or Text("condition") in old[0] or CONDITIONS.get(said.casefold()) not in _FOUND_SO:
+        return table
+    if any(value.place < place < said.place for place in between):
+        del new[0][Text("condition")]
+        old[0][Text("condition")] = said.taken_as(str(said), f"{quoted(said)} read as of the old part")
     return table
 
 

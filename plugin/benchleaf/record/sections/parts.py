@@ -16,9 +16,8 @@ from ..joined_values import joined_into_one
 from ..kind_of_part import KIND_BY_UNIT, read_condition, read_type
 from ..line_form import read_line
 from ..line_items import listed
-from ..of_the_old import bad_of_the_old
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES, TAPERS
-from ..parts_said import as_said, gone_as_none, without_doubtful_fate
+from ..parts_said import as_said, gone_as_none, with_verdict_of_the_old, without_doubtful_fate
 from ..piecemeal import is_piecemeal, kept_without
 from ..said_in_full import said_in_full
 from ..section import Section, collected, described, form, refused
@@ -330,12 +329,12 @@ class Part(Section):
         if isinstance(data, Text):
             data = said_in_full(joined_into_one(as_said(data)))
             data, why = reason_apart(with_names_as_note(said_of_each(data)), _known_words(cls))
-        table = bad_of_the_old(gone_as_none(super()._table(data, errors)))
+        table = gone_as_none(super()._table(data, errors))
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
         found: Mapping[Any, Any] | None = table
         if isinstance(table, Entries):
-            table = without_doubtful_fate(table, errors) if is_piecemeal() else table
+            table = with_verdict_of_the_old(without_doubtful_fate(table, errors) if is_piecemeal() else table)
             found = as_sections(now_in_units(table, _OLD), _OLD)
         return found
 
