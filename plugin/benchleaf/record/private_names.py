@@ -240,7 +240,10 @@ def is_private(name: str, names: Names) -> bool:
     first = [_OF_SOMEBODY.sub("", word) for word in flat.split()[:1]]
     serial_number = flat.split()[1:] in (["no"], ["number"], ["name"])
     return any(
-        flat == p or sorted(flat) == sorted(p) or one_slip(flat, p) or (first == [p] and serial_number)
+        flat in (p, f"{p}no", f"{p}number", f"{p}name")
+        or sorted(flat) == sorted(p)
+        or one_slip(flat, p)
+        or (first == [p] and serial_number)
         for p in names.private
     )
 

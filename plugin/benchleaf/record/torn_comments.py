@@ -10,7 +10,7 @@ from .text import Entries, Listing, Text
 
 _TORN = re.compile(r"(?P<word>\w*)[^\s#\w]?#(?= +[^\s\d]|\d{1,3}[A-Za-z]? +\w|[A-Za-z]{2,}[\w.]* +\w)")
 _HEADER = re.compile(r"[|>][-+\d]*#.*")
-_IN_BLOCK = re.compile(r"(?:^|(?P<word>\w*)[^\s\w]?[ \t])#(?= +[^\s\d])", re.M)
+_IN_BLOCK = re.compile(r"(?:^|(?P<word>\w*)[^\s\w]?[ \t])#(?= +(?:[^\s\d]|\d{5}))", re.M)
 _NUMBERED = frozenset([
     "band", "batch", "bulb", "can", "case", "cat", "chan", "channel", "chassis", "choke", "code", "coil", "day",
     "deck", "drawing", "fig", "filter", "gang", "id", "if", "ift", "issue", "item", "knob", "label", "lamp", "lead",
