@@ -16,6 +16,7 @@ from ..record.day_remarks import day_remarks
 from ..record.encoding import decode
 from ..record.lost import block_of
 from ..record.manner import AMERICAN_SITE, Manner
+from ..record.owner_named import owner_remarks
 from ..record.private import marked
 from ..record.problems import MOST_TOLD, Problem
 from ..record.remarks import Remark, remarks_of
@@ -79,7 +80,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     own_words = (Remark(file, *word.places[0], "", word.said) for word in record.own_words)
     told_of = (*remarks_of(record, file), *day_remarks(record, file), *job_remarks(record, file), *own_words)
-    remarks = tuple(sorted(told_of))
+    remarks = tuple(sorted((*told_of, *owner_remarks(record, file))))
     each = marked(sorted([*unread, *more])[:MOST_TOLD], decode(data, file)[0], file)
     return LookedOver(found, tuple(asked_once(each)), tuple(unread), remarks, tuple(each))
 

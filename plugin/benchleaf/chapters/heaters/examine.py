@@ -80,7 +80,6 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)
     left = None if total is None or ahead is None else left_for_dropper(ahead, total + in_lamp)
     fitted = string.dropper
-    heat = nominal.dropper_watts if nominal else None
     taps = () if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts)
     findings = HeatersFindings(
         arrangement=arrangement,
@@ -94,7 +93,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
         judged=judged(string.tubes, nominal, no_dropper=feed.kind == "line" and _no_dropper(supply, string)),
         mixed=tuple(r.tube for r in string.mixed),
-        fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
+        fitted_of_rating=fitted.of_rating(nominal.dropper_watts) if fitted and nominal else None,
         heat_watts=nominal.heat_watts if nominal else None,
         windings=wound.windings if wound else (),
         measured=beside_computed(

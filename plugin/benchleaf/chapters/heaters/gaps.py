@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from ...circuit.line_scaling import selector_volts
 from ...circuit.mains import LineVolts
 from ...record.model import Record
+from ...record.units import say
 from ...tubes.barretter_types import barretter_type
 from ...words import Words
 from ..bench import Bench
@@ -214,6 +215,9 @@ def _assumed_string(record: Record, string: HeaterString, words: Words) -> Itera
         tap = string.dropper.tap
         why = "where the selector stands" if _on_selector(record) else f"nearest to the {words.line}"
         yield f"No dropper is written: the {words.line} tap {tap}, {why}, counts as in use."
+    if string.dropper and string.dropper.beside:
+        beside = " and ".join(f"{name}, {say(ohms, 'ohm')}," for name, ohms in string.dropper.beside)
+        yield f"{beside} in series with the dropper counts with it: {say(string.dropper.ohms, 'ohm')} together."
     if string.dropper and string.dropper.from_drop:
         yield (
             f"The {words.of_key(string.dropper.kind)} is taken as the resistance that drops its volts at "

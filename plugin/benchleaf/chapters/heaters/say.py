@@ -142,7 +142,8 @@ def _dropper(findings: HeatersFindings) -> Iterator[Sentence]:
     fitted, share, nominal = string.dropper, findings.fitted_of_rating, findings.nominal
     if fitted is None or share is None or nominal is None:
         return
-    heat, rated = say(nominal.dropper_watts, "W"), say(fitted.rated_watts, "W")
+    own = nominal.dropper_watts * fitted.own_share if nominal.dropper_watts else None
+    heat, rated = say(own, "W"), say(fitted.rated_watts, "W")
     if share > 1:
         yield Sentence(Verdict.FAULT, f"The dropper makes {heat} of heat and is rated for {rated}.", DROPPER)
     elif share > TWICE_THE_HEAT * (1 + 1e-9):

@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import dataclass, replace
 
+from ...circuit.dropper_series import beside_the_dropper
 from ...circuit.heater_names import DROPPER, LAMP, is_lamp, member_named, position
 from ...record.model import Record
 from ...record.sections.dropper import Dropper
@@ -14,12 +15,15 @@ from ..bench import Bench
 from .ballast import volts_by_code
 from .rated import RatedLamp, Rating, common_amps, for_current, pilot_lamp, rating, same, si
 
+_OF_OHMS = ("resistor", "resistance cord", "ballast")
+
 
 @dataclass(frozen=True, slots=True)
 class FittedDropper:
     """What is written to stand in series with the heaters. ``ohms`` is the measured value where there is one.
 
-    ``tap`` is the setting that is taken to be in use where only mains taps are written.
+    ``tap`` is the setting that is taken to be in use where only mains taps are written. ``beside`` are resistors of the
+    parts list in series with it, by name: ``ohms`` holds theirs.
     """
 
     kind: str
@@ -37,6 +41,16 @@ class FittedDropper:
     shared_ohms: float | None = None
     drain_amps: float | None = None
     tap: str = ""
+    beside: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def own_share(self) -> float:
+        """What of the ohms is its own, of which it makes the heat."""
+        return 1.0 - math.fsum(ohms for _, ohms in self.beside) / self.ohms if self.ohms else 1.0
+
+    def of_rating(self, watts: float | None) -> float | None:
+        """Its own heat, of the ``watts`` that it makes with those beside it, over what it may make."""
+        return watts * self.own_share / self.rated_watts if watts and self.rated_watts else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +167,7 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
     tubes = _joined_for(tuple(rating(p, bench) for p in chain if p not in (DROPPER, LAMP)), members)
     amps = common_amps(as_members(tubes, members))
     together = tuple(p for p in members if len(p) > 1)
-    dropper, lamp = fitted_dropper(record, amps), pilot_lamp(record, positions)
+    dropper, lamp = _with_those_beside(fitted_dropper(record, amps), bench), pilot_lamp(record, positions)
     _put_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
     _put_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
     shunts, unread = _shunts(record, [r.tube for r in tubes], together)
@@ -248,6 +262,15 @@ def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:
     lamp = pilot_lamp(record, map(str, record.tubes))
     in_series = (lamp.volts or 0.0) * lamp.count if lamp and lamp.place == "series" else 0.0
     return None if written is None else fitted_as(written, amps, lamp_apart=in_series)
+
+
+def _with_those_beside(dropper: FittedDropper | None, bench: Bench) -> FittedDropper | None:
+    """The dropper with the resistors in series with it, where the record does not write what is in its place now."""
+    written = bench.record.heaters.dropper if bench.record.heaters else None
+    if dropper is None or written is None or written.now or dropper.kind not in _OF_OHMS or not dropper.ohms:
+        return dropper
+    beside = tuple(beside_the_dropper(bench.circuit).items())
+    return replace(dropper, ohms=math.fsum((dropper.ohms, *(ohms for _, ohms in beside))), beside=beside)
 
 
 def fitted_as(dropper: Dropper, amps: float | None, *, lamp_apart: float = 0.0) -> FittedDropper:
