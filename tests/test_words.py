@@ -245,3 +245,10 @@ def test_a_page_says_no_word_of_the_other_dialect(name: str, dialect: str, other
             if not of_the_writers(text, match, written):
                 told.append(f"{where}: {text[max(0, match.start() - 40) : match.end() + 30]}")
     assert sorted(set(told)) == []
+
+
+def test_what_is_said_in_british_words_has_no_article_of_american_ones() -> None:
+    """“drop 20 V at 100 mA a anode” and “the mains’s volts” stood on a British page."""
+    said = "".join(path.read_text(encoding="utf-8") for kind in ("*.py", "*.j2") for path in PACKAGE.rglob(kind))
+    assert not re.findall(r"\ba \{\{? ?(?:bench\.)?words\.(?:plate|aerial|earth|b_plus)\b", said)
+    assert not re.findall(r"words\.line ?\}\}?['’]s\b", said)

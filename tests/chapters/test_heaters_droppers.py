@@ -73,7 +73,7 @@ def test_half_wave_diode_leaves_the_heat_of_0_707_of_the_line() -> None:
     assert math.fsum(t.volts or 0 for t in on_dc.tubes.values()) == pytest.approx(230)
     page = makers.page("heaters", series("230 V 50 Hz", EUROPEAN_FIVE, "dropper: diode"))
     assert "0.707 of the line as heat" not in page
-    assert "0.707 of the line’s volts RMS, which in a fixed resistance is half of the power" in page
+    assert "0.707 of the volts RMS of the line, which in a fixed resistance is half of the power" in page
 
 
 def test_ballast_given_by_its_drop_is_that_resistance() -> None:

@@ -204,9 +204,9 @@ def test_a_mercury_vapour_rectifier_drops_the_same_at_every_current() -> None:
 
 def test_the_figures_of_the_rectifier_are_said_with_their_sources() -> None:
     said = known(REGENT, TRANSFORMER).limit_source.replace("\u202f", " ")
-    assert "drop 60 V at 125 mA a plate (A receiving-tube manual of 1959" in said
-    assert "another drop 50 V at 125 mA a plate" in said
-    assert "peak a plate 400 mA (from memory)" in said
+    assert "drop 60 V at 125 mA for each plate (A receiving-tube manual of 1959" in said
+    assert "another drop 50 V at 125 mA for each plate" in said
+    assert "peak for each plate 400 mA (from memory)" in said
 
 
 def test_nothing_without_filter_or_on_batteries() -> None:

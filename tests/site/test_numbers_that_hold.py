@@ -213,7 +213,7 @@ def test_line_14_a_y2_alone_is_to_watch_and_names_its_standard(built: Built) -> 
 
 def test_line_15_a_diode_leaves_0_707_of_the_volts_and_half_the_power(built: Built) -> None:
     said = built.text("taps", "heaters")
-    assert "0.707 of the line’s volts RMS are left, in a fixed resistance half of the power" in said
+    assert "0.707 of the volts RMS of the line are left, in a fixed resistance half of the power" in said
     assert "as heat" not in re.findall(r"[^.]*0\.707[^.]*", said)[0]
     assert "touch current" in built.text("touch-over", "line-side")
 

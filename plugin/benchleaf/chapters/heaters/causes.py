@@ -95,7 +95,7 @@ def of_sum(off: float | None, dropper_written: bool, words: Words) -> Cause | No
             what = "a bad switch, joint or socket in series, a dropper of another value"
         return Cause(
             f"{what}, or a reading that is wrong",
-            f"measure from the {words.line}'s end of the string along it, piece by piece, in one go",
+            f"measure from the {words.line} end of the string along it, piece by piece, in one go",
             COMMON,
         )
     return Cause(

@@ -161,9 +161,10 @@ def _said(limits: RectifierFigures, words: Words) -> Iterator[str]:
     for n, drop in enumerate(limits.drops):
         which = "drop" if n == 0 else "another drop"
         note = f": {drop.note}" if drop.note else ""
-        yield f"{which} {say(drop.volts, 'V')} at {say(drop.amps, 'A')} a {words.plate} ({titles(drop.sources)}{note})"
+        at = f"{say(drop.amps, 'A')} for each {words.plate}"
+        yield f"{which} {say(drop.volts, 'V')} at {at} ({titles(drop.sources)}{note})"
     for what, limit, unit in (
-        (f"peak a {words.plate}", limits.peak_amps, "A"),
+        (f"peak for each {words.plate}", limits.peak_amps, "A"),
         (f"largest {words.reservoir}", limits.reservoir_farads, "F"),
     ):
         if limit:

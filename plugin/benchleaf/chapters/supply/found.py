@@ -162,7 +162,7 @@ def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
         if mains.direct:
             return f"an alternating {bench.words.line}: on DC the rectifier only passes it on"
         if mains.hertz is None:
-            return f"the {bench.words.line}’s frequency"
+            return f"the frequency of the {bench.words.line}"
         assumed = [f"{WIRING_OHMS:g} Ω for {bench.words.line} and wiring"]
         ohms = WIRING_OHMS + series_ohms(bench.circuit, "now")
         lamp = heaters.pilot_lamp if heaters else None
@@ -192,7 +192,7 @@ def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
         assumed_of = f"a vibrator of {hertz:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time"
         return kind, ratio, WINDING_OHMS, hertz, (assumed_of, winding), (), on
     if mains.hertz is None:
-        return f"the {bench.words.line}’s frequency"
+        return f"the frequency of the {bench.words.line}"
     ratio = math.sqrt(2) * read.volts / nominal
     series = series_ohms(bench.circuit, "now")
     half = kind == "full-wave" and not (dry and dry.bridge)
