@@ -167,3 +167,17 @@ def test_a_line_connected_set_has_no_such_band() -> None:
     text = FLOATS.format(measured="50 uA").replace("transformer", "series string")
     (touch,) = makers.findings("line_side", text).measured
     assert touch.amps.strays is None
+
+
+def test_a_capacitor_taken_out_adds_no_fault_and_a_short_circuit_is_no_current_through_a_hand() -> None:
+    """“0.292 mA → short circuit, then over the limit” advised to leave a capacitor from line to chassis in."""
+    findings = one_state(
+        "plug: three-pin with earth\nswitch: hot lead\nearth lead: third pin to chassis\n"
+        "line to chassis: 4.7 nF Y2\ntouchable: chassis",
+        chassis="earthed",
+        power="transformer",
+    )
+    (out,) = [one for one in findings.one_change if "taken out" in one.what]
+    assert "then over the limit" not in out.gain
+    assert "no longer over the limit" not in out.gain
+    assert "nothing through a hand, at most a short circuit" in out.gain

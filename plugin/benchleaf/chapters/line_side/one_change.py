@@ -193,10 +193,20 @@ def _lowered(what: str, number: int) -> str:
 
 
 def _merit(reach: Reach) -> tuple[tuple[bool, bool, float], ...]:
-    """By what changes are ordered, the better the less: with nothing wrong first, then with one fault."""
+    """By what changes are ordered, the better the less: with nothing wrong first, then with one fault.
+
+    A fault that only shorts the line passes nothing through a hand.
+    """
     return tuple(
-        (bool(one.over_limit), bool(one.worst_case_over_limit), math.inf if _shorts(one) else one.amps or 0.0)
-        for one in (reach.normal, reach.fault, reach.normal_off, reach.fault_off)
+        (False, False, 0.0)
+        if of_fault and _shorts(one)
+        else (bool(one.over_limit), bool(one.worst_case_over_limit), math.inf if _shorts(one) else one.amps or 0.0)
+        for one, of_fault in (
+            (reach.normal, False),
+            (reach.fault, True),
+            (reach.normal_off, False),
+            (reach.fault_off, True),
+        )
     )
 
 
@@ -224,7 +234,7 @@ def _over_when_shorted(wirings: Sequence[Wiring], limit: TouchLimit, solved: Sol
         for plug, switch in product(PLUG_WAYS, ("on", "off")):
             networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
             touches = [solved.touch(n, node) for n in networks for node in nodes]
-            if any(touch is None or over_limit(touch, limit) for touch in touches):
+            if any(touch is not None and over_limit(touch, limit) for touch in touches):
                 found.add(fault)
                 break
     return frozenset(found)
@@ -236,7 +246,8 @@ def gain_of(now: Reach, then: Reach, cured: tuple[str, ...] = ()) -> str:
     for name, respect in _RESPECTS:
         old, new = getattr(now, respect), getattr(then, respect)
         if _differ(old.amps, new.amps):
-            change = f"{_said(old)} → {_said(new)}{_verdict(old, new)}"
+            of_fault = respect.startswith("fault")
+            change = f"{_said(old, of_fault)} → {_said(new, of_fault)}{_verdict(old, new, of_fault)}"
             if change not in said.values():
                 said[name] = change
     sentences = [f"{name}: {change}" for name, change in said.items()]
@@ -250,13 +261,17 @@ def _differ(old: float | None, new: float | None) -> bool:
     return abs(old - new) > _SAME_SHARE * max(old, new)
 
 
-def _said(worst: Worst) -> str:
+def _said(worst: Worst, of_fault: bool) -> str:
+    if _shorts(worst):
+        return "nothing through a hand, at most a short circuit" if of_fault else "short circuit"
     if worst.amps is None:
-        return "short circuit" if worst.over_limit else "nothing within reach"
+        return "nothing within reach"
     return milliamps(worst.amps)
 
 
-def _verdict(old: Worst, new: Worst) -> str:
+def _verdict(old: Worst, new: Worst, of_fault: bool) -> str:
+    if of_fault and (_shorts(old) or _shorts(new)):
+        return ", over the limit" if new.over_limit and not _shorts(new) else ""
     if new.over_limit is False and new.worst_case_over_limit:
         return ", then under the limit as written only"
     if (old.over_limit or old.worst_case_over_limit) and new.over_limit is False:
