@@ -138,6 +138,9 @@ def test_a_reading_outside_its_range_is_told_and_one_inside_is_not() -> None:
     (told,) = makers.said("readings", off)
     assert re.search(r"V4 cathode reads 14 V where the set’s own circuit makes .* to .* V", told)
     assert "V4 cathode does not" in text_of(digest(found(off), makers.bench(off)).conclusion)
+    # One reading of a rail is none of the cathode that is joined to it.
+    high = makers.said("readings", RECORD + READ.replace("B+1: 123", "B+1: 180"))
+    assert [s.split(" reads ")[0] for s in high if " reads 180" in s] == ["B+1"]
 
 
 def test_a_sheet_that_the_circuit_contradicts_is_told() -> None:

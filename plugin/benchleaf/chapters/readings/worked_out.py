@@ -39,7 +39,8 @@ class WorkedOut:
     """One place: volts, and the ends of the range. ``judged`` is False where the range is too wide to judge by.
 
     ``contact`` says that this is so because the tube's own grid current biases it. ``sheet_volts`` is what the sheet
-    leads to expect under the same conditions, ``read_volts`` the newest reading.
+    leads to expect under the same conditions, ``read_volts`` the newest reading; ``read_here`` says that it was taken
+    at this very place, and not at one that is joined to it.
     """
 
     place: str
@@ -51,6 +52,7 @@ class WorkedOut:
     contact: bool = field(default=False, metadata=_PAGE)
     sheet_volts: float | None = field(default=None, metadata=_PAGE)
     read_volts: float | None = field(default=None, metadata=_PAGE)
+    read_here: bool = field(default=False, metadata=_PAGE)
 
     @property
     def verdict(self) -> str:
@@ -104,7 +106,7 @@ class FromTheCircuit:
         """The places, those together that are alike in every number, as all on one rail are."""
         together: dict[WorkedOut, list[Place]] = {}
         for one in self.places:
-            together.setdefault(replace(one, place="", at=Place("", "")), []).append(one.at)
+            together.setdefault(replace(one, place="", at=Place("", ""), read_here=False), []).append(one.at)
         return tuple((tuple(places), one) for one, places in together.items())
 
     @property
@@ -131,8 +133,14 @@ class FromTheCircuit:
 
     @property
     def _without_sheet(self) -> Iterator[WorkedOut]:
-        grids = CONTROL_GRIDS
-        return (one for one in self.places if one.sheet_volts is None and one.at.electrode not in grids)
+        """Each reading once: what was read at a rail is no reading of the filament that is joined to it."""
+        left = [one for one in self.places if one.sheet_volts is None and one.at.electrode not in CONTROL_GRIDS]
+        here = {_alike(one) for one in left if one.read_here}
+        return (one for one in left if one.read_here or _alike(one) not in here)
+
+
+def _alike(one: WorkedOut) -> tuple[float | None, ...]:
+    return (one.volts, one.low_volts, one.high_volts, one.read_volts)
 
 
 def from_the_circuit(
@@ -250,4 +258,5 @@ def _beside(one: WorkedOut, rows: Sequence[ReadingRow], bench: Bench) -> WorkedO
     here = [row for row in rows if row.current == "DC" and network.same(row.spot.place, one.at)]
     sheet = next((row.adjusted_volts for row in here if row.adjusted_volts is not None), None)
     read = next((row.measured_volts for row in here if row.measured_volts is not None and not row.as_typed), None)
-    return replace(one, sheet_volts=sheet, read_volts=read)
+    read_here = any(row.spot.place == one.at for row in here)
+    return replace(one, sheet_volts=sheet, read_volts=read, read_here=read_here)
