@@ -62,6 +62,7 @@ alignment:
     steps:
       - 455 kHz, T1 for maximum, before 0.61 V, after 0.92 V; touchy
       - 187 m, oscillator trimmer
+      - 600 kHz, oscillator coil, before 0.4 V, found at 612 kHz, after 0.6 V, dial read 590 kHz, dial now 600 kHz
       - 1400 kHz, trimmer, generator with a whip, into the aerial socket through 200 pF, meter output
     levels:
       V1 grid: 38 mV, 455 kHz; probe clipped on

@@ -28,7 +28,7 @@ _NAMED = (
     "scipy.optimize",
     "yaml",
     "benchleaf.archive.on_card",
-    *(f"{__package__}.{name}" for name in ("all_sets", "figures", "follow")),
+    *(f"{__package__}.{name}" for name in ("all_sets", "figures", "follow", "link_pictures")),
 )
 """What is imported only where it is used, of libraries and of rooms of which else nothing is needed."""
 _ROOMS = ("electrics", "words", "tubes", "drawing", "record", "circuit", "report", "chapters", "pages", "build/photos")

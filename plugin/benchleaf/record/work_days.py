@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from .sections.log import ALL_TOLD
 from .sections.reading_lists import day_of, is_measured
 
 if TYPE_CHECKING:
@@ -21,7 +22,6 @@ _NO_WORK = re.compile(
     re.I,
 )
 """What an entry of the log begins with that tells of no work: how a set came and went, and what was said of it."""
-_IN_ALL = re.compile(r"\b(?:in all|all in|in total|total|altogether)\b", re.I)
 PART_DAYS = ("ordered", "tested", "fitted", "checked")
 """The days that a part has, in the order in which they follow each other."""
 
@@ -57,13 +57,18 @@ def sittings(record: Record) -> tuple[LogEntry, ...]:
 
 def hours_worked(record: Record) -> float:
     """The hours of the sittings, or else those that an entry has of all the work together."""
-    total = [entry for entry in record.log if _is_total(entry)]
     own = math.fsum(entry.time.si or 0.0 for entry in sittings(record) if entry.time)
-    return (own or math.fsum(entry.time.si or 0.0 for entry in total[-1:] if entry.time)) / 3600
+    told = (said for entry in record.log if (said := ALL_TOLD.match(str(entry.did or ""))))
+    return own / 3600 or max((_hours(said[0]) for said in told), default=0.0)
+
+
+def _hours(said: str) -> float:
+    number = re.search(r"\d[\d.,]*", said)
+    return float(number[0].rstrip(".,").replace(",", ".")) if number else 0.0
 
 
 def _is_total(entry: LogEntry) -> bool:
-    return bool(entry.time and _IN_ALL.search(str(entry.did or "")))
+    return not entry.time and ALL_TOLD.match(str(entry.did or "")) is not None
 
 
 def last_day(record: Record) -> datetime.date | None:

@@ -71,7 +71,7 @@ def in_short(findings: AlignmentFindings) -> Phrase:
     for one in findings.tracking:
         if one.why_not in ("cut", "slug"):
             said[_why_not(one)] = None
-        elif one.why_not != "FM":
+        elif one.why_not not in ("FM", "no gang"):
             said[(f"{one.band}: ", *_short(one))] = None
     return ("Tracking, worked out. ", *listed(said, " ")) if said else ()
 

@@ -180,13 +180,19 @@ class SupplyFindings:
         return "is the same within half a per cent" if percent.startswith("±") else f"differs by {percent}"
 
     def peak_verdict(self, of: Working) -> Verdict:
-        """What peaks over the limit come to: a fault only beyond a published one and by more than they are known."""
-        if self.agrees is False:
-            return Verdict.UNKNOWN
-        beyond = self.peak_limit_amps is not None and of.peak_amps > self.peak_limit_amps * (1 + PEAK_KNOWN_TO)
-        return Verdict.FAULT if self.peak_limit_published and beyond else Verdict.WATCH
+        """What peaks over the limit come to."""
+        return _peak_verdict(self, of)
 
     @property
     def nominal(self) -> Working | None:
         """At the nominal line."""
         return next((w for w in self.working if w.which == "nominal"), None)
+
+
+def _peak_verdict(findings: SupplyFindings, of: Working) -> Verdict:
+    """A fault only beyond a published limit, and by more than the peaks are known."""
+    if findings.agrees is False:
+        return Verdict.UNKNOWN
+    limit = findings.peak_limit_amps
+    beyond = limit is not None and of.peak_amps > limit * (1 + PEAK_KNOWN_TO)
+    return Verdict.FAULT if findings.peak_limit_published and beyond else Verdict.WATCH

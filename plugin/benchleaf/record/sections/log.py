@@ -50,7 +50,7 @@ _RAN = re.compile(
 )
 """How long the set ran, with its word behind: no time of the work."""
 _IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal|insgesamt|gesamt)\b", re.I)
-_ALL_TOLD = re.compile(
+ALL_TOLD = re.compile(
     rf"(?:(?:about|some|ca\.?)\s+)?(?:{_IN_ALL.pattern}[:,]?\s+(?:about\s+)?[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\b"
     rf"|[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\s+{_IN_ALL.pattern})",
     re.I,
@@ -98,7 +98,7 @@ class LogEntry(Section):
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
         if not isinstance(table, Entries) or not isinstance(did, Text):
             return table
-        if all_told := _ALL_TOLD.match(did):
+        if all_told := ALL_TOLD.match(did):
             told = f"{quoted(all_told[0])} kept in the text: the log adds up its own"
             table[Text("did")] = did if did.remarks else did.taken_as(str(did), told)
             return table
