@@ -9,7 +9,7 @@ from benchleaf.chapters.faults.trail_evidence import read_values
 from benchleaf.chapters.parts.supply_peak import latest_volts, volts_at
 from benchleaf.chapters.readings.resistance import resistance_rows
 from benchleaf.circuit.closed.switched import _lists
-from benchleaf.record.sections.reading_lists import is_measured, is_published, measured_runs
+from benchleaf.record.sections.reading_lists import is_after_work, is_as_found, is_measured, is_published, measured_runs
 
 SET = """line: 120 V 60 Hz
 power: series string
@@ -83,3 +83,18 @@ def test_a_switch_stands_as_a_list_of_this_set_reads_it_before_one_of_another() 
     circuit = makers.circuit(lists(("as found", "", 100), ("after", "", 110), ("similar", FROM, 90), ("sheet", "", 95)))
     assert list(_lists(circuit, "")) == ["after", "as found", "similar", "sheet"]
     assert next(_lists(circuit, "sheet")) == "sheet"
+
+
+@pytest.mark.parametrize(
+    ("name", "found", "after"),
+    [
+        ("21st Sept 2024 as found", True, False),
+        ("as found 2024-09-21", True, False),
+        ("30 Sept 2023 after everything", False, True),
+        ("March 3rd after", False, True),
+        ("May", False, False),
+    ],
+)
+def test_the_day_in_a_lists_name_is_none_of_its_words(name: str, found: bool, after: bool) -> None:
+    """A month in letters kept “21st Sept 2024 as found” from being as found, and its selector from being heard."""
+    assert (is_as_found(name), is_after_work(name)) == (found, after)

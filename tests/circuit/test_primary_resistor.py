@@ -92,3 +92,11 @@ def test_expected_values_are_scaled_by_it_and_the_page_says_so() -> None:
     page = makers.plain(makers.page("readings", text))
     assert "of which R42 of 47 Ω before the primary leaves 219 V at 250 mA" in page
     assert "times the share that reaches the primary" in page
+
+
+def test_the_windings_own_ohms_lie_in_no_series_with_it() -> None:
+    """``T1: mains transformer, 34 ohm primary`` left 229 of 239 V for itself."""
+    text = IN_THE_PRIMARY.replace("  R42:", "  T1: mains transformer, 34 ohm primary, keep\n  R42:")
+    drop = primary_drop(makers.circuit(text), "2025-03-16 after", 231.0)
+    assert drop
+    assert drop.parts == ("R42",)

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 NEAR_LINE = 0.15
 """How far from a line a current that was read is still one of it. Common practice, no source."""
 _PRIMARY = re.compile(r"\bprimary\b", re.I)
+_WOUND = ("T", "L")
+"""What names of wound parts begin with: ``T1: mains transformer, 34 ohm primary`` is the winding and not before it."""
 _OTHER_PRIMARY = re.compile(r"\boutput\b|\bspeaker\b|\bI\.?F\.?T?\b", re.I)
 
 
@@ -59,7 +61,14 @@ def _in_place(circuit: Circuit, when: When, *, newest: bool) -> dict[str, float]
         there = in_place(one, when)
         if there.remark == UNTOLD and not newest:
             continue
-        if there.kind == "resistor" and there.value and _PRIMARY.search(said) and not _OTHER_PRIMARY.search(said):
+        wound = one.name.upper().startswith(_WOUND)
+        if (
+            there.kind == "resistor"
+            and there.value
+            and not wound
+            and _PRIMARY.search(said)
+            and not _OTHER_PRIMARY.search(said)
+        ):
             found[one.name] = there.value
     return found
 

@@ -200,7 +200,11 @@ def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[Work
         said = ", ".join(t for t in (words.of_key(new.plug or ""), str(new.cord or "")) if t)
         yield WorkStep(ADD, f"New {words.cord} and plug: {said}.")
     if new.plug and "polarised" in new.plug:
-        yield WorkStep(CHECK, f"The narrow blade goes to the {words.hot} lead, the wide one to the return lead.")
+        yield WorkStep(
+            CHECK,
+            f"The plug’s {words.hot} contact goes to the {words.hot} lead (of two flat blades the narrow one), the "
+            "other to the return lead.",
+        )
 
 
 def _switch_and_fuse(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:

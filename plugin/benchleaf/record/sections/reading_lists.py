@@ -49,7 +49,11 @@ _AFTER_WORK = re.compile(
     r"|(?:as )?(?:finished|restored|repaired)|final(?: .*)?",
     re.I,
 )
-_NO_WORDS = re.compile(r"[^A-Za-z]+")
+_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|sept|oct|nov|dec|mrt|mei|okt|dez|mai)[a-z]*"
+_NO_WORDS = re.compile(
+    rf"\b(?:\d{{1,2}}(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}|{_MONTH}\s+\d{{1,2}}(?:st|nd|rd|th)?)\b|[^A-Za-z]+", re.I
+)
+"""The day in a list's name, and whatever else is no word."""
 
 
 def is_as_found(name: str) -> bool:
