@@ -142,3 +142,16 @@ def test_a_small_drop_agrees_within_what_it_may_be_off_by(
 ) -> None:
     point = Operating(plate_amps=0.5, plate_amps_low=low, plate_amps_high=high, drop_amps=drop, drop_off_amps=off)
     assert point.drop_agrees is agrees
+
+
+def test_the_lower_arm_of_a_screens_divider_contradicts_nothing() -> None:
+    """108 kohm from 261 V and 51 kohm to chassis at 58 V: 1.88 mA arrive, 1.14 mA go down, 0.74 mA are the screen's."""
+    found, _ = examined(
+        "V1: 6K7",
+        "V1: plate 240, screen 58, cathode 2\nB+2: 261",
+        "R4: keep, 108 k, between B+2 and V1 screen\nR5: keep, 51 k, between V1 screen and chassis\n"
+        "R6: keep, 300 ohm, between V1 cathode and chassis",
+    )
+    point = found.operating["V1"]
+    assert point.lacks == ()
+    assert point.screen_amps == pytest.approx((261 - 58) / 108e3 - 58 / 51e3, rel=0.01)

@@ -96,7 +96,9 @@ def test_expected_values_are_scaled_by_it_and_the_page_says_so() -> None:
 
 def test_the_windings_own_ohms_lie_in_no_series_with_it() -> None:
     """``T1: mains transformer, 34 ohm primary`` left 229 of 239 V for itself."""
-    text = IN_THE_PRIMARY.replace("  R42:", "  T1: mains transformer, 34 ohm primary, keep\n  R42:")
+    text = IN_THE_PRIMARY.replace("{more}", STEP).replace(
+        "  R42:", "  T1: mains transformer, 34 ohm primary, keep\n  R42:"
+    )
     drop = primary_drop(makers.circuit(text), "2025-03-16 after", 231.0)
     assert drop
     assert drop.parts == ("R42",)

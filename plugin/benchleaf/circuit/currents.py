@@ -133,7 +133,9 @@ def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | N
     beside = [known.beside(node) for node in (*stage.beside, *_of_twins(stage, known))]
     steps = tuple(step for found in (out, plate, screen, *beside) for step in found or ())
     point = Operating(through=tuple(in_figures(step, "amps") for step in steps))
-    if backwards := [step.part for step in steps if step.amps < -_off((step,))]:
+    # The lower arm of a divider leads away from what it feeds.
+    arms = {step for step in steps if known.network.is_common(step.from_node)}
+    if backwards := [step.part for step in steps if step.amps < -_off((step,)) and step not in arms]:
         lacks = f"the readings at the two ends of {' and '.join(backwards)} contradict each other: one of them is wrong"
         return replace(point, lacks=(lacks,))
     sharing = _sharing_cathode(stage, known) if out is not None else 1
