@@ -271,3 +271,10 @@ def test_a_coming_a_going_and_a_call_are_no_sittings_and_the_work_ends_with_the_
     """“14 h in 9 sittings, 9 January to 2 February”, where the log went on to May."""
     found = dict(facts(_record(COMES_AND_GOES), AMERICAN, private=False))
     assert found["Work"] == "14 h in 3 sittings, 9 January 2024 to 14 May 2024"
+
+
+def test_the_head_and_the_days_count_the_same_sittings() -> None:
+    """“14 h in 7 sittings” at the top, “14 h in 8 sittings; 1 of them without a time” among the days."""
+    said = makers.plain(makers.leaf("log", COMES_AND_GOES))
+    assert "14 h</span> in 3 sittings" in said
+    assert "1 of them without a time" in said

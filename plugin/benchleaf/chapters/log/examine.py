@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from ...record.work_days import sittings as work_sittings
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
@@ -62,15 +63,17 @@ def examine(
         )
         for entry in record.log
     )
+    at_work = work_sittings(record)
     dated = sorted(s.date for s in sittings if s.date)
     return LogFindings(
         sittings=sittings,
         total_seconds=sum(s.seconds or 0.0 for s in sittings),
-        without_time=sum(s.seconds is None for s in sittings),
+        without_time=sum(entry.time is None for entry in at_work),
         first=dated[0] if dated else "",
         last=dated[-1] if dated else "",
         by_kind=hours_by_kind(sittings),
         days=every_day(sittings),
+        worked=len(at_work),
     )
 
 

@@ -92,7 +92,8 @@ class HoursOfKind:
 
 @dataclass(frozen=True, slots=True)
 class LogFindings:
-    """Section ``log``. ``total_seconds`` sums what was written; ``without_time`` counts the lines that say no time.
+    """Section ``log``. ``total_seconds`` sums what was written; ``worked`` counts the sittings that tell of work, and
+    ``without_time`` those of them that say no time.
 
     ``days`` holds the sittings and everything dated beside them in order, what has no date at the end; without a log
     there are no sittings, and the days are those that the rest of the record dates.
@@ -105,3 +106,4 @@ class LogFindings:
     last: str
     by_kind: tuple[HoursOfKind, ...] = ()
     days: tuple[LoggedDay, ...] = field(default=(), metadata=_PAGE_ONLY)
+    worked: int = field(default=0, metadata=_PAGE_ONLY)

@@ -43,7 +43,7 @@ def said(findings: LogFindings, bench: Bench) -> PlainPage:
 
 def conclusion(findings: LogFindings) -> Phrase:
     """Hours and sittings, and the days they lie between; without a log how many days the record speaks of."""
-    sittings = len(findings.sittings)
+    sittings = findings.worked or len(findings.sittings)
     if not sittings:
         worked = sum(day.events.of_work for day in findings.days)
         return (f"Work on {worked} days, {_between(findings)}; no hours were written.",)

@@ -62,13 +62,12 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     for of_run in points:
         latest |= of_run
     order = list(types)
-    in_order = [one.run.name for one in found if all_within(row.verdict for row in one.rows)]
-    causes = run_causes(measured, expected, bench, in_order)
+    expected_here = at_the_bench(expected, measured, bench)
+    by_circuit = _by_circuit(expected, measured, found, expected_here, bench)
+    causes = run_causes(measured, expected, bench, _in_order(found, by_circuit))
     published_only = () if measured else _published_only(expected, bench, types)
     all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only
-    expected_here = at_the_bench(expected, measured, bench)
-    by_circuit = _by_circuit(expected, measured, found, expected_here, bench)
     if not record.readings and not (by_circuit and by_circuit.places):
         return None
     return ReadingsFindings(
@@ -91,6 +90,16 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         bases=_bases(charted, bench),
         sockets=tuple(f"{SOCKET}{number}" for number in range(1, len(charted) + 1)),
     )
+
+
+def _in_order(found: Sequence[ComparedRun], by_circuit: FromTheCircuit | None) -> list[str]:
+    """The lists in which no part is suspected: all that is held to a value, or to the set's circuit, lies within."""
+    names = [one.run.name for one in found if all_within(row.verdict for row in one.rows)]
+    last = found[-1] if found else None
+    outside = last is None or any(row.verdict in OUTSIDE for row in last.rows)
+    if last is not None and not outside and by_circuit is not None and by_circuit.holds_all:
+        names.append(last.run.name)
+    return names
 
 
 def _by_circuit(

@@ -34,6 +34,11 @@ DISAGREES = 0.2
 _PAGE: dict[str, Any] = {"json": False}
 
 
+LEAST_HELD = 4
+"""Readings that the circuit judges and that lie within, from which on no part is suspected. Common practice, no
+source."""
+
+
 @dataclass(frozen=True, slots=True)
 class WorkedOut:
     """One place: volts, and the ends of the range. ``judged`` is False where the range is too wide to judge by.
@@ -120,6 +125,16 @@ class FromTheCircuit:
     def outside(self) -> tuple[WorkedOut, ...]:
         """The places without a published value whose newest reading lies outside; grids have a rule of their own."""
         return tuple(one for one in self._without_sheet if one.outside)
+
+    @property
+    def holds_all(self) -> bool:
+        """Whether every newest reading lies in its range, be that too wide to judge by, and several in one that is not.
+
+        What one of so many may be off by says nothing of a part.
+        """
+        read = [one for one in self.places if one.read_volts is not None and one.at.electrode != "osc grid"]
+        inside = all(one.low_volts <= one.read_volts <= one.high_volts for one in read if one.read_volts is not None)
+        return inside and sum(bool(one.verdict) for one in read) >= LEAST_HELD
 
     @property
     def judged(self) -> int:
