@@ -33,6 +33,8 @@ _TO_THE_NEXT = re.compile(r"(?<=plate|anode|.grid|creen|thode)\s?[-–→]\s?(?=
 """A dash between two places with no blanks beside it: ``V3 plate-V4 grid``."""
 _AVC = re.compile(r"\bA\.\s?V\.\s?C\.?(?!\w)", re.I)
 _LEAKED_ON = re.compile(r"\bleak(?:s|ed|ing)\s+(?P<value>[<>~]?\.?\d[\d.,]*\s?\w+)\s+on\s+(?=\d+\s?V)", re.I)
+_ISOLATION = re.compile(r"(?:(?<=^)|(?<=, ))isolation(?:\s+resistance)?\s+(?=[<>~]?\s?\.?\d)", re.I)
+"""Before the ohms that a capacitor leaks through, as Danes and Germans call them."""
 _SUBBED = re.compile(r"(?:(?<=^)|(?<=, ))subbed\s+(?=\.?\d)", re.I)
 _AT_ITS_VOLTS = re.compile(
     r"^(?P<value>(?:was\s+)?(?:\d+(?:[.,]\d+)?|\.\d+)(?:\s?[^\W\d]{1,3})?)\s?@\s?(?P<volts>\d{2,4})(?:\s?V\w*)?(?=\s*(?:,|;|\Z|\s[a-z]))",
@@ -112,6 +114,7 @@ def as_said(line: Text) -> Text:
     said = _DROP.sub(r" note \g<said>", said)
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
     if kind_of_part(line.manner.part) == "capacitance":
+        said = _ISOLATION.sub("insulation ", said)
         said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
         said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
         said = _WELL.sub(r"note \g<how> \g<what>", said)

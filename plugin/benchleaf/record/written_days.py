@@ -41,6 +41,8 @@ _DOTTED = re.compile(rf"(?P<d>\d{{1,2}})\.\s?(?P<m>\d{{1,2}})\.\s?(?P<y>\d{{4}}|
 _SLASHED = re.compile(rf"(?P<a>\d{{1,2}})([-/])(?P<b>\d{{1,2}})\2(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
 _NORDIC = re.compile(rf"(?P<d>\d{{1,2}})/(?P<m>\d{{1,2}})\s?[-–]\s?(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
 """Day, stroke, month, hyphen, year, ``14/3-2025``, as Danes and Norwegians write them."""
+_BLANK_YEAR = re.compile(r"(?P<a>\d{1,2})/(?P<b>\d{1,2})\s(?P<y>20\d\d)\Z", re.ASCII)
+"""A blank before the year, ``15/3 2025``: day and month as between two strokes."""
 _THREAD = re.compile(r"[1357]/[248]-\d\d\Z", re.ASCII)
 """A screw by its inches and threads, ``1/4-20``."""
 _NAMED = re.compile(
@@ -113,7 +115,7 @@ def comma_in_date(text: str, comma: int) -> bool:
 def looks_like_a_date(text: str) -> bool:
     """Whether a text is written as dates are, be it one or not."""
     flat = _without_weekday(text.strip())
-    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NORDIC, _NAMED, _SEVERAL_DAYS)
+    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NORDIC, _BLANK_YEAR, _NAMED, _SEVERAL_DAYS)
     return not _THREAD.match(flat) and len(flat) <= _LONGEST and any(form.match(flat) for form in forms)
 
 
@@ -169,7 +171,7 @@ def read_date(
         raise UnclearDayError("one day", f"write the first day with its year, and “to {last}” behind it in words")
     if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat) or _NORDIC.match(flat):
         return _day(_year(match["y"]), int(match["m"]), int(match["d"]))
-    if match := _SLASHED.match(flat):
+    if match := _SLASHED.match(flat) or _BLANK_YEAR.match(flat):
         return _slashed(int(match["a"]), int(match["b"]), _year(match["y"]), slash_dates)
     if match := _NAMED.match(flat):
         month = _MONTHS[(match["month"] or match["month2"]).casefold()]
@@ -231,7 +233,7 @@ def order_told(written: str) -> str:
     flat = _without_weekday(" ".join(written.split()))
     if _NORDIC.match(flat):
         return DAY_FIRST
-    match = _SLASHED.match(flat)
+    match = _SLASHED.match(flat) or _BLANK_YEAR.match(flat)
     if not match or int(match["a"]) == int(match["b"]):
         return ""
     first, second = int(match["a"]), int(match["b"])
