@@ -83,8 +83,10 @@ class Result(Section):
         body, unclear = _in_unit_beside(body)
         if unclear:
             errors.append(from_mistake(unclear))
-        found = sided(body, _SIDES, ANY_KINDS)
+        found = sided(body, _SIDES, ANY_KINDS, _MOST_MENDED)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
+            if not found.values:
+                errors += [from_mistake(mistake) for mistake in found.mistakes]
             return _told(super()._table(data, errors))
         errors += [from_mistake(mistake) for mistake in found.mistakes]
         table = Entries(data.place, data)
