@@ -27,7 +27,7 @@ _SAME = "same"  # of a meter: it is that of the list before, whose words stand t
 _SORTS = "cap caps capacitor condenser resistor can coil insulation via plates removed"
 _CARRY_NOTHING = (
     {"with", "and", "the", "between", "for", "from", "ohms", "volts"}
-    | {_SAME}
+    | {_SAME, "isolation"}
     | {word for phrase in (*NOW, *MEASURED, _SORTS) for word in phrase.split()}
 )
 """Words whose meaning is the name that their value stands under, and those that name a part by its sort."""

@@ -21,6 +21,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .alignment_days import steps_below_their_day
     from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
@@ -48,6 +49,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         named_by_type(tree)
         parts_apart(tree)
         cold_lines_home(tree)
+        steps_below_their_day(tree)
         accustom(tree, site)
         units_of_steps(tree)
         problems += [*misplaced(tree, text, file), *torn]
@@ -74,6 +76,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .alignment_days import steps_below_their_day
     from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
@@ -94,6 +97,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     named_by_type(tree)
     parts_apart(tree)
     cold_lines_home(tree)
+    steps_below_their_day(tree)
     accustom(tree, site)
     units_of_steps(tree)
     reworded(tree, site.own_words)

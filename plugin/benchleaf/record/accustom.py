@@ -36,6 +36,9 @@ _INSIDE = {
 """What a part of a couplate is called by what it does."""
 _POINT = re.compile(r"[^\W\d_]{3,}")
 """What a point is called by one word, ``screens``."""
+_BY_NUMBER = re.compile(r"\+\d")
+"""A rail by its number alone: ``+1``."""
+_IN_A_ROW = re.compile(rf"{_POINT.pattern}|{_BY_NUMBER.pattern}")
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
@@ -165,16 +168,19 @@ def _alone(texts: Iterable[str]) -> list[str]:
 
 
 def _points(sections: dict[str, Any]) -> Iterator[str]:
-    """Points of the record's own: names of several words over readings, ``HT bottom``, and words in rows of wires."""
+    """Points of the record's own: names of several words over readings, ``HT bottom``, and words in rows of wires.
+
+    So are a plus and a digit in both, ``+1``, which elsewhere may be a number.
+    """
     lists = sections.get("readings")
     for readings in lists.values() if isinstance(lists, Entries) else ():
         for name in readings if isinstance(readings, Entries) else ():
-            if len(name.split()) > 1:
+            if len(name.split()) > 1 or _BY_NUMBER.fullmatch(name):
                 yield folded(name)
     rows = sections.get("wires")
     for row in rows if isinstance(rows, Listing) else ():
         names = row if isinstance(row, Listing) else row.split(",") if isinstance(row, Text) else ()
-        yield from (folded(name) for name in names if isinstance(name, str) and _POINT.fullmatch(name.strip()))
+        yield from (folded(name) for name in names if isinstance(name, str) and _IN_A_ROW.fullmatch(name.strip()))
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

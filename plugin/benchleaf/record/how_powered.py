@@ -19,7 +19,10 @@ POWER_WORDS = {
     **dict.fromkeys(
         ("AC/DC", "AC-DC", "AC or DC", "ACDC", "transformerless", "universal", "allstrom", "series"), POWER[0]
     ),
-    **dict.fromkeys(("power transformer", "mains transformer", "AC", "AC only", "transfo", "trafo"), POWER[1]),
+    **dict.fromkeys(
+        ("power transformer", "mains transformer", "AC", "AC only", "transfo", "trafo", "nettrafo", "nettransformator"),
+        POWER[1],
+    ),
     **dict.fromkeys(("batteries", "battery set"), POWER[3]),
     **dict.fromkeys(("three way", "3-way", "3 way", "AC/DC/battery"), POWER[5]),
 }

@@ -31,7 +31,8 @@ class Manner:
     dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``
     spells it. ``own_words`` are the club's own, each with what it means. ``thousands`` is the sign that parts them
     where the record's own decimals tell, ``millions`` whether M is a million ohms by what the record is of. ``points``
-    are the points of the record's own, folded: names of several words over readings, and words that its wires use.
+    are the points of the record's own, folded: names of several words over readings, words that its wires use, and
+    ``+1`` of either.
     """
 
     american: bool = False

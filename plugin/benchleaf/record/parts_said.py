@@ -18,7 +18,7 @@ from .trade_words import CONDITIONS
 from .written_days import looks_like_a_date
 
 _DAY = re.compile(
-    r"(?<=[^\s,;])\s+(?:on\s+|am\s+|op\s+)?(?P<day>\d{1,2}(?P<s>[/.-])\d{1,2}(?P=s)(?:\d{4}|['’]?\d{2})|\d{4}-\d{2}-\d{2})(?=\s*(?:[,;(]|\Z))",
+    r"(?<=[^\s,;])\s+(?:on\s+|am\s+|op\s+)?(?P<day>\d{1,2}(?P<s>[/.-])\d{1,2}(?P=s)(?:\d{4}|['’]?\d{2})|\d{1,2}/\d{1,2}-\d{4}|\d{4}-\d{2}-\d{2})(?=\s*(?:[,;(]|\Z))",
     re.I,
 )
 """A day at the end of an item, with no comma before it: ``630 V 15/4/2024``."""
@@ -33,6 +33,8 @@ _TO_THE_NEXT = re.compile(r"(?<=plate|anode|.grid|creen|thode)\s?[-–→]\s?(?=
 """A dash between two places with no blanks beside it: ``V3 plate-V4 grid``."""
 _AVC = re.compile(r"\bA\.\s?V\.\s?C\.?(?!\w)", re.I)
 _LEAKED_ON = re.compile(r"\bleak(?:s|ed|ing)\s+(?P<value>[<>~]?\.?\d[\d.,]*\s?\w+)\s+on\s+(?=\d+\s?V)", re.I)
+_ISOLATION = re.compile(r"(?:(?<=^)|(?<=, ))isolation(?:\s+resistance)?\s+(?=[<>~]?\s?\.?\d)", re.I)
+"""Before the ohms that a capacitor leaks through, as Danes and Germans call them."""
 _SUBBED = re.compile(r"(?:(?<=^)|(?<=, ))subbed\s+(?=\.?\d)", re.I)
 _AT_ITS_VOLTS = re.compile(
     r"^(?P<value>(?:was\s+)?(?:\d+(?:[.,]\d+)?|\.\d+)(?:\s?[^\W\d]{1,3})?)\s?@\s?(?P<volts>\d{2,4})(?:\s?V\w*)?(?=\s*(?:,|;|\Z|\s[a-z]))",
@@ -56,6 +58,11 @@ _FOUND_SO = frozenset(
     {"bad", "leaky", "shorted", "open", "dried out", "drifted", "high ESR", "worn", "noisy", "cracked"}
 )
 """What an old part was replaced for."""
+_GONE_ON = re.compile(
+    r"(?:^|(?<=[,;] ))(?P<gone>removed|taken out|cut out|left out)\s+(?:on\s+)?(?P<day>[^,;]{5,30}?)(?=\s*(?:[,;]|\Z))",
+    re.I,
+)
+"""The day behind the word that a part is there no more."""
 _HOLDS_A_NUMBER = re.compile(r"(?<![\w+-])\.?\d")
 _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
 _WITH = re.compile(
@@ -96,7 +103,7 @@ def as_said(line: Text) -> Text:
     said = _TO_THE_NEXT.sub(" to ", _WITH.sub(r"replaced with ", said))
     said = _FOUND.sub("measured ", _SUBBED.sub("replaced with ", said))
     said = _AT_ITS_VOLTS.sub(r"\g<value> \g<volts> V", said) if line.manner.part == "C" else said
-    said = _GONE_BEHIND.sub(", ", said)
+    said = _GONE_ON.sub(_gone_and_day, _GONE_BEHIND.sub(", ", said))
     said = _ACROSS_A_PART.sub(r", job \g<said>", said)
     said = _OF_SEVERAL_AT.sub(r"\g<value> \g<unit> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
@@ -107,6 +114,7 @@ def as_said(line: Text) -> Text:
     said = _DROP.sub(r" note \g<said>", said)
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
     if kind_of_part(line.manner.part) == "capacitance":
+        said = _ISOLATION.sub("insulation ", said)
         said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
         said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
         said = _WELL.sub(r"note \g<how> \g<what>", said)
@@ -120,6 +128,10 @@ def _with_comma(found: re.Match[str]) -> str:
     if _OPENS_A_DAY.search(before) or not looks_like_a_date(found["day"]):
         return found[0]
     return f", {found['day']}"
+
+
+def _gone_and_day(found: re.Match[str]) -> str:
+    return f"{found['gone']}, {found['day']}" if looks_like_a_date(found["day"]) else found[0]
 
 
 def _notes_behind(line: str, pattern: re.Pattern[str], name: str) -> str:

@@ -15,7 +15,7 @@ FIRST_RAILS = (f"{B_PLUS}1", B_PLUS)
 _MINUS = str.maketrans("−–—‒", "----")
 _B_PLUS_NAME = re.compile(
     r"(?:b\s?(?:\+|plus|positive)|h\.?\s?t\.?\s?(?:\+|plus|positive)?)\s?(?P<after>\d{0,2})(?: (?:rail|line|bus))?"
-    r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+"
+    r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+|\+(?P<alone>\d)"
 )
 _RAIL = re.compile(r"B\+\d*")
 PIN_BEHIND = re.compile(r"(?P<at>.*[\w)])(?:\s?[-–./]\s?(?P<pin>\d{1,2})|[-–/](?P<word>[a-z]\w*))", re.I)
@@ -130,7 +130,7 @@ def _rail(written: str) -> NamedPoint:
             said = kind if kind in (B_MINUS, CHASSIS) else " ".join(written.split())
             return NamedPoint(kind, kind, said, known=True)
     if match := _B_PLUS_NAME.fullmatch(name):
-        number = match["before"] or match["after"] or ""
+        number = match["before"] or match["after"] or match["alone"] or ""
         return NamedPoint(B_PLUS, f"{B_PLUS}{number}", " ".join(written.split()), known=True)
     if match := _NAMED_RAIL.fullmatch(name):
         return NamedPoint(B_PLUS, f"{B_PLUS.lower()} {match[1]}", " ".join(written.split()), known=True)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from .problems import quoted
 from .sections.meter import Meter, meter_beside
 from .text import NOWHERE, Entries, Text
 from .written_days import lacks_its_year, leaves_its_order_open
@@ -24,6 +25,8 @@ _ELECTRODE_IN_BRACKETS = re.compile(r"(?:(?<=,)|^)\s*\((?P<said>[a-z][\w +]*)\)(
 """An electrode in brackets before its reading: ``(plate) 51, (grid) -.7``."""
 _NO_BRACKETS = str.maketrans("()[]", "    ")
 _THE_SAME = re.compile(r"(?:the )?same(?: meter| one| as (?:before|above))?|ditto|as (?:before|above)", re.I)
+_THE_SAME_BUT = re.compile(r"(?:the )?same(?: meter| one)?,?\s+(?P<but>(?:but|except|only)\b.+)", re.I)
+"""The meter of the list before, and what was read with another."""
 _SQUARE = str.maketrans("[]", "()")
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
@@ -86,6 +89,9 @@ def with_the_same_meter(runs: Any) -> Any:
     for run in runs.values() if isinstance(runs, Entries) else ():
         key = next((key for key in run if key.casefold() == "meter"), None) if isinstance(run, Entries) else None
         said = run[key] if key is not None else None
+        if key is not None and isinstance(said, Text) and (but := _THE_SAME_BUT.fullmatch(said)):
+            _note_another_meter(run, said.cut(*but.span("but")))
+            said = run[key] = said.cut(0, but.start("but")).taken_as("same")
         if isinstance(said, Text) and _THE_SAME.fullmatch(said):
             if isinstance(before, Text):
                 told = f"“{said}” read as “{before}”, as in the list before"
@@ -94,6 +100,15 @@ def with_the_same_meter(runs: Any) -> Any:
                 run[key] = before
         before = run[key] if key is not None else before
     return runs
+
+
+def _note_another_meter(run: Entries, but: Text) -> None:
+    """Keep what is said of a second meter as the list's note: which reading it is of stands in brackets behind that."""
+    told = f"{quoted(but)} kept as a note: the meter of one reading stands in brackets behind it, “g1 -8 (10 meg)”"
+    key = next((key for key in run if key.casefold() == "note"), Text("note", but.place))
+    before = run.get(key)
+    note = but.taken_as(f"meter: {but}", told)
+    run[key] = before.and_then(note) if isinstance(before, Text) else note
 
 
 def noted(

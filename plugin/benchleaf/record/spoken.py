@@ -184,7 +184,11 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
         if is_centre_tap(name) and item.manner.part not in TRANSFORMERS:
             return count, True
         if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):
-            exact = read_rail(name).kind in ("B+", "B-", "chassis", "AVC", "line", "neutral") and _whole(name)
+            exact = (
+                not name.startswith("+")
+                and read_rail(name).kind in ("B+", "B-", "chassis", "AVC", "line", "neutral")
+                and _whole(name)
+            )
             if exact:
                 return count, True
     return None

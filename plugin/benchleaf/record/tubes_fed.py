@@ -10,7 +10,13 @@ from .text import Text
 from .values import Reads, as_text
 
 _MOST_WORDS_OF_A_TUBE = 4
-_ALL = frozenset({"all", "all tubes", "all valves", "everything"})
+_ALL = re.compile(
+    r"everything|(?:all|alle|alla)(?:(?: of)? (?:the|de|die))?"
+    r"(?:\s+(?:tubes|valves|rør|rörer?|röhren|buizen|lampen|heaters|filaments))?",
+    re.I,
+)
+_ITS_PLATES = re.compile(r"(?<=\d)\s+(?:both\s+)?(?:anodes|plates)\b", re.I)
+"""Behind a rectifier what of it the winding feeds."""
 _FROM_TO = re.compile(r"(?<!\w)(?P<one>[A-Z]{1,2}\d{1,2})\s*(?:[-–]|\bto\b)\s*(?P<last>[A-Z]{1,2}\d{1,2})(?!\w)", re.I)
 
 
@@ -18,7 +24,7 @@ def _read_feeds(value: Any) -> Text:
     """The tubes by position; those of a row, ``V1-V5``, each by itself."""
     text = as_text(value)
     positions = list(dict.fromkeys(text.manner.tubes.values()))
-    if text.casefold() in _ALL and positions:
+    if _ALL.fullmatch(text) and positions:
         return text.taken_as(", ".join(positions))
 
     def row(said: re.Match[str]) -> str:
@@ -26,7 +32,7 @@ def _read_feeds(value: Any) -> Text:
         first, last = (positions.index(end) if end else -1 for end in ends)
         return " ".join(positions[first : last + 1]) if 0 <= first < last else said[0]
 
-    words = _FROM_TO.sub(row, text).split()
+    words = _FROM_TO.sub(row, _ITS_PLATES.sub("", text)).split()
     named: list[str] = []
     while words:
         counts = range(min(_MOST_WORDS_OF_A_TUBE, len(words)), 0, -1)

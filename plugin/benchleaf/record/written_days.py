@@ -39,6 +39,12 @@ _DAY = r"(?P<d>\d{1,2})(?:st|nd|rd|th|\.)?"
 _YEAR_FIRST = re.compile(r"(?P<y>\d{4})([-./])(?P<m>\d{1,2})\2(?P<d>\d{1,2})\Z", re.ASCII)
 _DOTTED = re.compile(rf"(?P<d>\d{{1,2}})\.\s?(?P<m>\d{{1,2}})\.\s?(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
 _SLASHED = re.compile(rf"(?P<a>\d{{1,2}})([-/])(?P<b>\d{{1,2}})\2(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
+_NORDIC = re.compile(rf"(?P<d>\d{{1,2}})/(?P<m>\d{{1,2}})\s?[-–]\s?(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
+"""Day, stroke, month, hyphen, year, ``14/3-2025``, as Danes and Norwegians write them."""
+_BLANK_YEAR = re.compile(r"(?P<a>\d{1,2})/(?P<b>\d{1,2})\s(?P<y>20\d\d)\Z", re.ASCII)
+"""A blank before the year, ``15/3 2025``: day and month as between two strokes."""
+_THREAD = re.compile(r"[1357]/[248]-\d\d\Z", re.ASCII)
+"""A screw by its inches and threads, ``1/4-20``."""
 _NAMED = re.compile(
     rf"(?:{_DAY}(?:\s+(?:of|de|den))?[\s-]*(?P<month>{_MONTH})\.?(?:\s+de)?,?[\s-]*{_YEAR}"
     rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?(?:,?\s+|/)(?P<y2>\d{{4}}|{_SHORT_YEAR}))\Z",
@@ -57,7 +63,7 @@ _SEVERAL_DAYS = re.compile(
 )
 _LAST = re.compile(
     r"(?<![,:;])(?<!\b(?:on|of|by))(?<!\b(?:from|till))(?<!\b(?:since|until|after|about))(?<!\bbefore)\s+"
-    r"(?P<day>\d{1,4}([-/.])\d{1,2}\2['’]?\d{2,4})\s*\Z",
+    r"(?P<day>\d{1,4}([-/.])\d{1,2}\2['’]?\d{2,4}|\d{1,2}/\d{1,2}-\d{4})\s*\Z",
     re.ASCII,
 )
 _ENDS = r"(?=\s*(?:[,:;]|\Z))"
@@ -109,8 +115,8 @@ def comma_in_date(text: str, comma: int) -> bool:
 def looks_like_a_date(text: str) -> bool:
     """Whether a text is written as dates are, be it one or not."""
     flat = _without_weekday(text.strip())
-    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NAMED, _SEVERAL_DAYS)
-    return len(flat) <= _LONGEST and any(form.match(flat) for form in forms)
+    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NORDIC, _BLANK_YEAR, _NAMED, _SEVERAL_DAYS)
+    return not _THREAD.match(flat) and len(flat) <= _LONGEST and any(form.match(flat) for form in forms)
 
 
 def _without_weekday(text: str) -> str:
@@ -153,18 +159,19 @@ def read_date(
 ) -> datetime.date:
     """The day a text means. Raises UnclearDayError.
 
-    ISO 8601 and a named month say which number is which; dots part day, month and year in this order; slashes and
-    hyphens with the year behind them are read where only one order makes a date, or by what the site has settled
-    (``slash_dates``). A year of two digits is of this century: what a record dates is the work on the set. Without a
-    year it is read where a day and month come once from the first to the last day of the record (``among``).
+    ISO 8601 and a named month say which number is which; dots part day, month and year in this order, and so do a
+    stroke and a hyphen behind it (``14/3-2025``); slashes alone and hyphens alone with the year behind them are read
+    where only one order makes a date, or by what the site has settled (``slash_dates``). A year of two digits is of
+    this century: what a record dates is the work on the set. Without a year it is read where a day and month come once
+    from the first to the last day of the record (``among``).
     """
     flat = _without_weekday(" ".join(written.split()))
     if _SEVERAL_DAYS.match(flat):
         last = re.split(r"\s?[-–]\s?", flat)[-1]
         raise UnclearDayError("one day", f"write the first day with its year, and “to {last}” behind it in words")
-    if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat):
+    if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat) or _NORDIC.match(flat):
         return _day(_year(match["y"]), int(match["m"]), int(match["d"]))
-    if match := _SLASHED.match(flat):
+    if match := _SLASHED.match(flat) or _BLANK_YEAR.match(flat):
         return _slashed(int(match["a"]), int(match["b"]), _year(match["y"]), slash_dates)
     if match := _NAMED.match(flat):
         month = _MONTHS[(match["month"] or match["month2"]).casefold()]
@@ -223,7 +230,10 @@ def _slashed(first: int, second: int, year: int, slash_dates: str, *, year_known
 
 def order_told(written: str) -> str:
     """Which number a date with its year puts first, where only one order makes it a date; empty for any other text."""
-    match = _SLASHED.match(_without_weekday(" ".join(written.split())))
+    flat = _without_weekday(" ".join(written.split()))
+    if _NORDIC.match(flat):
+        return DAY_FIRST
+    match = _SLASHED.match(flat) or _BLANK_YEAR.match(flat)
     if not match or int(match["a"]) == int(match["b"]):
         return ""
     first, second = int(match["a"]), int(match["b"])

@@ -193,7 +193,7 @@ def _listed(position: str, end: Text, field: str, named: _Named) -> bool:
 
 def _is_place(end: Text, named: _Named) -> bool:
     """A word of the trade, a thing of a receiver, a part of the record or a name that is used again."""
-    if not re.match(r"[A-Za-z]", end):
+    if not re.match(r"[A-Za-z]|\+\d\Z", end):
         return False
     if is_known_name(end) or THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
         return True

@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 _BY_LETTER = {"C": "F", "VC": "F", "TC": "F", "R": "ohm", "VR": "ohm", "RV": "ohm"}
 _NAME = re.compile(r"(VC|TC|VR|RV|C|R|L)\s*\d", re.I)
 _TOLERANCES = (0.0005, 0.001, 0.0025, 0.005, 0.01, 0.02, 0.025, 0.03, 0.05, 0.1, 0.2, 0.3, 0.5)
-_OUTPUT = re.compile(r"\b(?:output|speaker|voice coil)\b", re.I)
+_OUTPUT = re.compile(
+    r"\b(?:output|speaker|voice coil|o\.?p\.?t|o\.?t)\b|\b(?:udgang|utgång|ausgang|uitgang|sortie|salida)", re.I
+)
 _LEAST_WIRE_OHMS, _MOST_WIRE_OHMS = 20.0, 1000.0
 """Between these lies the resistance of an output transformer's primary (common practice, no source)."""
 _MATCHING = "job output transformer 5 kohm to 3.2 ohm"
@@ -56,7 +58,7 @@ def _of_part(name: str, part: Part) -> Iterator[Found]:
                 yield from _units(name, component, f"{field}{side}", of_any_kind=couplate)
         yield from _new_part(where, f"{field}now", by_number=name[:1].upper() in _BOUGHT_BY_NUMBER)
         if name[:1].upper() == "T":
-            yield from _matched(where.job or part.job, (*where.was, *where.sheet), field)
+            yield from _matched(where, where.job or part.job, (*where.was, *where.sheet), field)
         yield from _kinds_agree(where, field)
         yield from _polarity(where, field)
     yield from _counts(part)
@@ -90,10 +92,13 @@ def _units(name: str, component: Component, field: str, *, of_any_kind: bool) ->
         yield measured, f"{field}.measured", _told(measured), expected, "check the unit"
 
 
-def _matched(job: Text | None, components: tuple[Component, ...], field: str) -> Iterator[Found]:
+def _matched(
+    where: Part | PartSection, job: Text | None, components: tuple[Component, ...], field: str
+) -> Iterator[Found]:
     """Ohms of an output transformer that may be what it matches and not what its wire has."""
     value = components[0].value if components else None
-    if job is None or value is None or value.unit != "ohm" or not value.si or not _OUTPUT.search(job):
+    said = " ".join(filter(None, (job, where.note, components[0].note if components else None)))
+    if value is None or value.unit != "ohm" or not value.si or not _OUTPUT.search(said):
         return
     if _LEAST_WIRE_OHMS <= value.si < _MOST_WIRE_OHMS:
         return

@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Any, Self
 
 from pydantic import model_validator
@@ -46,6 +47,13 @@ _EACH_READ = re.compile(
     re.I,
 )
 """``measured 148, 152, o/c, 131``: what each section measured."""
+_ACROSS = re.compile(r"\b(?:across|over|bridging)\s+(?:the|it|that|section)\b", re.I)
+_ORDINALS = ("first", "second", "third", "fourth", "fifth")
+_WHICH = (
+    {word: n for n, word in enumerate(_ORDINALS)}
+    | {"top": 0, "upper": 0}
+    | {f"{n + 1}{end}": n for n in range(len(_ORDINALS)) for end in ("", "st", "nd", "rd", "th")}
+)
 _COMMA = re.compile(r",?\sand\s|,\s")
 _NO_PATH = re.compile(r"O/?C|OL|open|inf(?:inite)?|∞", re.I)
 _WHOLE = (0.7, 1.4)
@@ -175,6 +183,28 @@ class Dropper(NewDropper):
         return table and {**table, Text("sections", written.place): written}
 
     @model_validator(mode="after")
+    def _bridged(self) -> Self:
+        """A new resistor across the section that was open stands in its place: ``now 200 ohm across the open one``."""
+        now = self.now
+        if not (now and now.ohms and now.ohms.si and now.note and len(self.sections) > 1 and _ACROSS.search(now.note)):
+            return self
+        said = " ".join(
+            one.written if isinstance(one, Quantity) else one for one in (now.ohms, now.watts, now.note) if one
+        )
+        ohms = [section.si or 0.0 for section in self.sections]
+        index = _section_named(self.open_section or "", len(ohms))
+        if index is None:
+            expected = "the ohms that the whole dropper has with it, or which section it lies across"
+            remedy = "write “section 2 open” before it, or “now” and all of the ohms"
+            raise refused(quoted(said), expected, remedy, at=now.ohms)
+        whole = math.fsum(ohms) - ohms[index] + now.ohms.si
+        told = f"{quoted(said)} read as in place of section {index + 1}: {whole:g} ohm in all"
+        object.__setattr__(now, "ohms", replace(now.ohms, si=whole, written=f"{whole:g} ohm", remark=told))
+        object.__setattr__(now, "watts", None)
+        object.__setattr__(now, "note", now.note.taken_as(said))
+        return self
+
+    @model_validator(mode="after")
     def _measured_in_whole(self) -> Self:
         """What was measured is of all sections together; what may be of one of them is asked."""
         read = self.measured.si if self.measured else None
@@ -202,6 +232,20 @@ class Dropper(NewDropper):
         shared = read_as(Text(f"{ohms:g} ohm", self.rectifier_at.place, single=False), "resistance")
         object.__setattr__(self, "shared", shared)
         return self
+
+
+def _section_named(said: str, count: int) -> int | None:
+    """Which of so many sections a word means, from 0: ``second section``, ``section 2``, ``last section``."""
+    word = (
+        said.casefold()
+        .removesuffix("section")
+        .removesuffix("part")
+        .removeprefix("section")
+        .removeprefix("part")
+        .strip()
+    )
+    index = count - 1 if word in ("last", "bottom", "lower") else _WHICH.get(word)
+    return index if index is not None and 0 <= index < count else None
 
 
 def _with_each(table: Mapping[Any, Any], row: Text) -> Mapping[Any, Any]:

@@ -122,7 +122,7 @@ class Winding(Section):
         synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds")
         | dict.fromkeys(MEASURED, "measured"),
         words=dict.fromkeys(("centre-tapped", "center-tapped", "centre tapped", "ct", "c.t.", "c/t"), "halves")
-        | dict.fromkeys(UNLOADED, "note"),
+        | dict.fromkeys((*UNLOADED, "true rms", "true-rms", "rms"), "note"),
         rest="feeds",
         rest_names=True,
         remark="note",

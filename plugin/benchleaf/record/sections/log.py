@@ -7,6 +7,7 @@ from typing import Any
 from pydantic_core import InitErrorDetails
 
 from ..forms import Mistake
+from ..line_items import items
 from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Text
@@ -107,6 +108,9 @@ class LogEntry(Section):
             table[Text("time", time.place)] = time
             _put(table, rest)
             return table
+        if ends := _ending_in_words(did):
+            table[Text("time", ends[0].place)], table[Text("did")] = ends
+            return table
         if begins := _HOURS_AND_MINUTES.match(did) or _HOURS_ELSEWHERE.match(did):
             time, rest = did.cut(0, begins.end()), did.cut(begins.end())
             minutes = begins.groupdict().get("minutes")
@@ -135,6 +139,15 @@ class LogEntry(Section):
 
 _JOINED = "\u2060"
 """Stands for the blank in a time that is none of the work, while its line is read: nobody types it."""
+
+
+def _ending_in_words(did: Text) -> tuple[Text, Text] | None:
+    """The time that the last of several items is in words, ``first go, an hour and a half``, and what was done."""
+    *done, last = items(did)
+    in_words = time_in_words(last) if done and not last.remarks else None
+    if in_words is None or in_words[1]:
+        return None
+    return in_words[0], did.cut(0, len(did) - len(last)).cut(0, len(did[: len(did) - len(last)].rstrip(" ,")))
 
 
 def _no_time_of_work(ran: re.Match[str]) -> str:

@@ -37,8 +37,8 @@ _OPV = re.compile(r"(?<=[\dkK])\s?(?:o\.?\s?p\.?\s?v\b\.?|o/V\b|ohms? per V(?:ol
 _THOUSANDS_A_VOLT = re.compile(r"(?<![\d.,])\d{1,2}(?P<point>[.,])000(?=\s?(?:ohms?|Ω)?\s?/\s?V)", re.I)
 _INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
 _ERROR = re.compile(
-    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
-    r"(?:\s*of (?:the )?reading)?\s*$",
+    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>(?:[^,]|(?<=\d),(?=\d))*%)\s*"
+    r"(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?(?:\s*of (?:the )?reading)?\s*$",
     re.I,
 )
 

@@ -67,7 +67,10 @@ _SEVERAL = re.compile(
     r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+(?:-\s+)?(?:no\.?\s+)?|\s?-\s(?:no\.?\s+)?)#?(?P<lamp>[^x×\s].*)?",
     re.I,
 )
-_COUNTED_VALUE = re.compile(r"^(?P<count>two|three|four)(?P<gap>\s+)(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)", re.I)
+_COUNTED_VALUE = re.compile(
+    r"^(?P<count>two|three|four|[2-6](?=\s?(?:stk|pcs|st)\b))(?P<gap>\s+)(?:(?:stk|pcs|st)\b\.?\s+)?(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)",
+    re.I,
+)
 """How many lamps, before what each is rated for."""
 _COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
 _COUNTS = {"two": "2", "three": "3", "four": "4"}

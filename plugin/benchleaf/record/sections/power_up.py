@@ -14,7 +14,7 @@ from ..section import Section, form, refused
 from ..text import Entries, Listing, Text
 from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
-from .step_words import step_said, volts_of_neither, with_both_at_once
+from .step_words import amperes_told, step_said, volts_of_neither, with_both_at_once
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
 _SAID = {"line": _LINE_SAID, "after": re.compile(r"\bafter\s+[.\d]", re.I)}
@@ -101,14 +101,14 @@ class PowerUpStep(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A step's own lamp stands apart from what was read."""
-        lamp = None
+        lamp, typed = None, data
         if isinstance(data, Text):
             data, lamp = step_said(_mains_transformer_whole(data))
         if lamp is not None and (unclear := volts_of_neither(data, lamp)):
             said = f"{quoted(f'line {unclear}')} before lamp and set, or {quoted(f'set {unclear}')} behind the lamp"
             error = refused(f"{quoted(unclear)} with a lamp in series", said, "write which it is", at=unclear)
             errors.append({"type": error, "loc": (), "input": unclear})
-        table = _named_again(cls._of_line(data, errors))
+        table = amperes_told(typed, _named_again(cls._of_line(data, errors)))
         return table if table is None or lamp is None else {**table, Text("with", lamp.place): lamp}
 
     @classmethod

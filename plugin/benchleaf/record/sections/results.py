@@ -21,14 +21,14 @@ from .curve import Curve, parted
 _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
 _HEADS = ("for", "into", "at", "standard", "note")
 _HEAD = re.compile(rf"(?:({'|'.join(_HEADS)})\s*:?\s+|@\s*(?=[.\d]))", re.I)
-_LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
+_LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:k(?:ohms?|Ω)?|ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
 _BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
 _FOR_BEHIND = re.compile(r"\s(?=into\s+[.\d]|for\s+[.\d])", re.I)
 _AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
-_OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?(?:ohms?|Ω)(?=\s|\Z)", re.I)
+_OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?k?(?:ohms?|Ω)(?=\s|\Z)", re.I)
 _A_TONE = re.compile(r"[.\d][\d.,]*\s?(?:k?Hz|kc|c/?s|cps|c|cy|cycles?|~)", re.I)
 """A tone by itself behind what was read: ``1.9 W into 5 ohm, 400 Hz``."""
-_OVER_A_LOAD = re.compile(r"(?:over|across|on)\s+(?=(?:an?\s+)?[.\d][\d.,]*\s?(?:ohms?|Ω))", re.I)
+_OVER_A_LOAD = re.compile(r"(?:over|across|on)\s+(?=(?:an?\s+)?[.\d][\d.,]*\s?k?(?:ohms?|Ω))", re.I)
 _TO_NOISE = re.compile(r"\d[\d.,]*\s?dB\s+(?:s\s?/\s?n|\(?s\+n\)?/n|sinad|signal|quieting|noise).*", re.I)
 """What a sensitivity was read for: ``26 dB S/N``."""
 """Behind what it was for, or how far off, the load or the place: ``for 50 mW at 1 MHz``, ``at 10 % into 3.2 ohms``."""
@@ -83,8 +83,10 @@ class Result(Section):
         body, unclear = _in_unit_beside(body)
         if unclear:
             errors.append(from_mistake(unclear))
-        found = sided(body, _SIDES, ANY_KINDS)
+        found = sided(body, _SIDES, ANY_KINDS, _MOST_MENDED)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
+            if not found.values:
+                errors += [from_mistake(mistake) for mistake in found.mistakes]
             return _told(super()._table(data, errors))
         errors += [from_mistake(mistake) for mistake in found.mistakes]
         table = Entries(data.place, data)

@@ -31,6 +31,10 @@ _OF_A_BATTERY = re.compile(
     re.I,
 )
 """A battery's volts and the current that it gave: ``B 22.5 V, 2.1 mA``."""
+_BARE_AMPERES = re.compile(
+    r"(?P<before>[.\d][\d.,]*\s?v(?:olts?)?(?:\s?ac)?,\s+)(?P<amps>[0-3]?[.,]\d{1,3})(?=\s*(?:,\s|;|\Z))", re.I
+)
+"""Behind the line's volts a small number with no unit, ``228 V, .27``: the line's current."""
 _SPEAKS_OF_IT = re.compile(
     rf"\b{_BULB}\b[^,;]*\b(?:glow\w*|bright\w*|dim\w*|dark|lit|lights?|orange|red)|\b(?:glow|light)\b[^,;]*\b{_BULB}\b",
     re.I,
@@ -42,6 +46,8 @@ _THEN = re.compile(r"[,;]?\s+then\s+", re.I)
 
 def step_said(line: Text) -> tuple[Text, Text | None]:
     """A step's line without the lamp that stood before the set in this step alone, and that lamp or its absence."""
+    if bare := _BARE_AMPERES.match(line):
+        line = line.taken_as(f"{line[: bare.end()]} A{line[bare.end() :]}")
     said = _VOLTS_AND_AMPERES.sub(r"\g<unit>, ", line)
     if "battery" in line.manner.power.casefold():
         said = _OF_A_BATTERY.sub(r"\g<at> \g<amps>", said)
@@ -65,6 +71,16 @@ def step_said(line: Text) -> tuple[Text, Text | None]:
     if lamp is None or not any(left):
         return line, None
     return line.taken_as(f"{', '.join(left)}{mark}{remark}"), lamp
+
+
+def amperes_told(line: Any, table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A step's table with the remark that a number behind the line's volts was taken for amperes."""
+    bare = _BARE_AMPERES.match(line) if isinstance(line, Text) else None
+    amps = table.get(Text("amps")) if bare and table else None
+    if table is None or bare is None or not isinstance(amps, Text):
+        return table
+    told = f"{quoted(bare['amps'])} read as amperes"
+    return {**table, Text("amps", amps.place): amps.taken_as(str(amps), told)}
 
 
 def volts_of_neither(line: Text, lamp: Text) -> Text | None:

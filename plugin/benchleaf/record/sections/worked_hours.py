@@ -29,6 +29,7 @@ _IN_WORDS = re.compile(
     r"(?P<and> and a (?:half|quarter))?(?P<only>)|(?P<minutes>ten|twenty|thirty|forty|fifty) minutes?)(?=[\s,;]|$)",
     re.I,
 )
+_AND = re.compile(r"\s+(?:and|&|,)\s+", re.I)
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _TENS = {"ten": 10, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 _HOUR = r"(?P<h{0}>[01]?\d|2[0-4])"
@@ -108,7 +109,20 @@ def _parted(row: Any) -> list[Any]:
     if behind is None:
         return list(_pieces(row)) or [row]
     day = row.cut(0, end)
-    return [day.and_then(piece) for piece in _pieces(row.cut(end + behind.end()))] or [row]
+    rest = row.cut(end + behind.end())
+    for item in list(items(rest))[1:]:
+        if next_day := _day_of_its_own(item):
+            start = rest.find(str(item))
+            line = rest.cut(start).taken_as(rest[start:], f"read as a line of its own, of {next_day}")
+            return [*_parted(day.and_then(rest.cut(0, len(rest[:start].rstrip(" ,"))))), *_parted(line)]
+    return [day.and_then(piece) for piece in _pieces(rest)] or [row]
+
+
+def _day_of_its_own(item: Text) -> str:
+    """The day, with its year or its month by name, that an item of a line begins with; empty for none."""
+    end = opening_day(item, with_year=True)
+    day = item[:end].strip()
+    return day if end < len(item) and (looks_like_a_date(day) or any(map(str.isalpha, day))) else ""
 
 
 def _under(key: Text, piece: Text, row: Entries) -> Entries:
@@ -120,7 +134,7 @@ def _under(key: Text, piece: Text, row: Entries) -> Entries:
 
 def _pieces(line: Text) -> Iterator[Text]:
     """A line cut into what each of its times is said of; nothing where it has one time, or may be cut in two ways."""
-    parts = list(items(line))
+    parts = [piece for item in items(line) for piece in _joined_by_and(item)]
     by = parts.pop(0) if parts[0].casefold().startswith("by ") else None
     begin = [n for n, part in enumerate(parts) if _BEGINS.match(part)]
     end = [n for n, part in enumerate(parts) if not _BEGINS.match(part) and _ENDS.fullmatch(part)]
@@ -137,6 +151,12 @@ def _pieces(line: Text) -> Iterator[Text]:
             whole = whole.and_then(part)
         whole = by.and_then(whole) if by is not None else whole
         yield whole.taken_as(str(whole), said if first == 0 else "")
+
+
+def _joined_by_and(item: Text) -> list[Text]:
+    """``speaker 2 h and veneer 1 h`` as two; any other item as it is."""
+    joints = [m for m in _AND.finditer(item) if _ENDS.fullmatch(item[: m.start()]) and _ENDS.fullmatch(item[m.end() :])]
+    return [item.cut(0, joints[0].start()), item.cut(joints[0].end())] if len(joints) == 1 else [item]
 
 
 def time_in_words(did: Text) -> tuple[Text, Text] | None:
