@@ -181,3 +181,18 @@ def test_a_capacitor_taken_out_adds_no_fault_and_a_short_circuit_is_no_current_t
     assert "then over the limit" not in out.gain
     assert "no longer over the limit" not in out.gain
     assert "nothing through a hand, at most a short circuit" in out.gain
+
+
+def test_what_floats_before_the_work_is_not_known_and_no_naught_under_the_limit() -> None:
+    """A two-pin set that nothing joins to the line stood as “0 mA” before, though windings leak what nobody wrote."""
+    text = (
+        "maker: A\nmodel: B\nline: 230 V 50 Hz\npower: transformer\nnameplate: 50 W\nline side:\n"
+        "  before:\n    plug: two-pin, either way\n    switch: hot lead\n    touchable: chassis\n"
+        "  after:\n    plug: three-pin with earth\n    switch: hot lead\n    earth lead: third pin to chassis\n"
+        "    touchable: chassis\n"
+    )
+    short = makers.digest("line_side", text)
+    (through,) = [one for one in short.brief.compared if one.label.startswith("Through a hand")]
+    assert through.before == ()
+    row = next(row for row in short.table.rows() if "Nothing wrong" in str(row.head))
+    assert "not known: it floats" in str(row.cells[0])

@@ -188,6 +188,8 @@ def _judged(state: TouchState | None, when: str, f: LineSideFindings) -> Cell:
     past = when == "before" and f.after is not None
     if state.short_circuit:
         return cell(Judged(Verdict.PUT_RIGHT if past else Verdict.DANGER, ("short circuit",)))
+    if state.no_load_volts is None:
+        return cell("not known: it floats")
     if state.over_limit is None:
         return cell(_current(state, f))
     if not state.over_limit:
@@ -277,7 +279,7 @@ def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:
     now = f.now
     if now is None or now.worst_normal is None or _no_number(now):
         return
-    before = f.before.worst_normal if f.before and f.after else None
+    before = f.before.worst_normal if f.before and f.after and not _no_number(f.before) else None
     what = part_words(now.worst_normal.part, bench.words)
     over = now.worst_normal.over_limit
     how: Phrase = ()

@@ -134,7 +134,7 @@ def _path(described: DescribedState) -> str:
         return "; this chassis is one side of it, so measure from the pins to what a hand can reach instead"
     ohms = ohms_from_both_leads(wiring)
     if ohms is not None:
-        watts = TEST_VOLTS**2 / ohms
+        watts = TEST_VOLTS**2 / ohms if ohms > 0 else 0.0
         heat = f", {say(to_figures(watts, 2), 'W')} meanwhile in what joins them" if watts > _SMALLEST_WATTS else ""
         return f": {say(to_figures(ohms), 'ohm')}{heat}"
     return f": past {say(INSULATION_OHMS, 'ohm')} (DIN VDE 0701-0702, read second hand)"
