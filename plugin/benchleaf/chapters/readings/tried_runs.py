@@ -121,10 +121,12 @@ def _freed_about(closed: Closed, marked: Mapping[str, float], bench: Bench) -> F
 def _probes(run: Readings, closed: Closed, free: FreedNet, volts: Mapping[Place, float]) -> Iterator[Probe]:
     """Every point that was read or may be read, each once: those that are evidence.
 
-    The grids of a converter are not: their volts are made by its oscillation. ``volts`` are what was read: without a
-    written range the meter stood on one that holds it.
+    The grids of a converter are not, nor the oscillator's grid of a tube that no point is known of: the oscillation
+    makes their volts. ``volts`` are what was read: without a written range the meter stood on one that holds it.
     """
     swinging = {closed.node(grid) for one in closed.stages if one.converter for grid in one.stage.grids}
+    read = (value.spot.place for value in run.values)
+    swinging |= {closed.node(place) for place in read if place.electrode == "osc grid"}
     seen = {BOTTOM, closed.reference, *swinging}
     of_stages = (
         place
