@@ -30,6 +30,7 @@ _IN_WORDS = re.compile(
     re.I,
 )
 _AND = re.compile(r"\s+(?:and|&|,)\s+", re.I)
+_MOST_WORDS_OF_A_DAY = 3
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _TENS = {"ten": 10, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 _HOUR = r"(?P<h{0}>[01]?\d|2[0-4])"
@@ -113,16 +114,18 @@ def _parted(row: Any) -> list[Any]:
     for item in list(items(rest))[1:]:
         if next_day := _day_of_its_own(item):
             start = rest.find(str(item))
-            line = rest.cut(start).taken_as(rest[start:], f"read as a line of its own, of {next_day}")
+            said = f"{next_day}, {rest[start + len(next_day) :].lstrip(' ,:')}"
+            line = rest.cut(start).taken_as(said, f"read as a line of its own, of {next_day}")
             return [*_parted(day.and_then(rest.cut(0, len(rest[:start].rstrip(" ,"))))), *_parted(line)]
     return [day.and_then(piece) for piece in _pieces(rest)] or [row]
 
 
 def _day_of_its_own(item: Text) -> str:
     """The day, with its year or its month by name, that an item of a line begins with; empty for none."""
-    end = opening_day(item, with_year=True)
-    day = item[:end].strip()
-    return day if end < len(item) and (looks_like_a_date(day) or any(map(str.isalpha, day))) else ""
+    words = [word.end() for word in re.finditer(r"\S+", item)][:_MOST_WORDS_OF_A_DAY]
+    named = [end for end in words if lacks_its_year(item[:end]) and any(map(str.isalpha, item[:end]))]
+    ends = [end for end in words if looks_like_a_date(item[:end])] or named
+    return item[: ends[-1]] if ends and ends[-1] < len(item) else ""
 
 
 def _under(key: Text, piece: Text, row: Entries) -> Entries:
