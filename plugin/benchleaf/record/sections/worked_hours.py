@@ -68,7 +68,8 @@ def with_each_sitting(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | No
 def _below_their_days(log: Listing) -> Iterator[Any]:
     """The rows of a log, each of those below a day by itself, ``- 2026-03-01`` or ``- 2026-03-01:``, under that day."""
     day: Text | None = None
-    for row, next_row in zip(log, [*log[1:], None], strict=False):
+    rows = [_with_its_colon(row) for row in log]
+    for row, next_row in zip(rows, [*rows[1:], None], strict=False):
         if isinstance(row, Text) and _is_a_day(row) and isinstance(next_row, Text) and not _opens_with_a_day(next_row):
             day = row
         elif isinstance(row, Text) and day is not None and not _opens_with_a_day(row):
@@ -79,6 +80,15 @@ def _below_their_days(log: Listing) -> Iterator[Any]:
         else:
             day = None
             yield row
+
+
+def _with_its_colon(row: Any) -> Any:
+    """A line with a colon and a blank in it, which YAML takes for a name and its value, as the line it is."""
+    if not isinstance(row, Entries) or len(row) != 1 or row.empty:
+        return row
+    ((key, said),) = row.items()
+    line = isinstance(said, Text) and _opens_with_a_day(key) and not _is_a_day(key)
+    return key.taken_as(f"{key}: {said}") if line else row
 
 
 def _listed_below(row: Entries) -> list[Any]:
