@@ -162,7 +162,7 @@ def _note_bare(item: Text, words: Spans, index: int, names: Sequence[str | None]
     """A bare number with its side behind it would be lost among the words: ``3 after``."""
     side = names[index + 1] if index + 1 < len(words) else None
     number = item.cut(*words[index])
-    if side and _BARE.fullmatch(number):
+    if side and not (index and names[index - 1]) and _BARE.fullmatch(number):
         found.bare.append((side, number, item.cut(words[index][0], words[index + 1][1])))
 
 

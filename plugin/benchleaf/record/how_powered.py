@@ -37,6 +37,10 @@ _LIVE_AND_HOW = re.compile(
     r"(?!.*\b(?:not|never|isolated|earthed|grounded|through r|resistor|capacitor)\b).{1,80}"
 )
 """A chassis on the line, and how it is: the more dangerous word is taken at its word."""
+_IN_BRACKETS = re.compile(r"(?P<said>line-connected|earthed|grounded|hot|live)\s*\((?P<why>[^()]*)\)")
+_SAYS_OTHERWISE = re.compile(
+    r"\b(?:not?|never|but|except|only|unless|until|when|if|isolated|floating|earthed|grounded|through|cut|was|before)\b"
+)
 _FLOATING = ("floating", "floating chassis", "floating ground")
 
 
@@ -50,6 +54,10 @@ def read_chassis(value: Any) -> Text:
     words = " ".join(text.split()).casefold()
     if _LIVE_AND_HOW.fullmatch(words):
         return text.read_as(CHASSIS[0])
+    bracket = _IN_BRACKETS.fullmatch(words)
+    if bracket and not _SAYS_OTHERWISE.search(bracket["why"]):
+        plain = read_choice(text.taken_as(bracket["said"]), CHASSIS, _CHASSIS_WORDS)
+        return text.taken_as(str(plain), f"“{text}” read as {quoted(plain)}")
     if words not in _FLOATING:
         return read_choice(text, CHASSIS, _CHASSIS_WORDS)
     power = " ".join(text.manner.power.split()).casefold()

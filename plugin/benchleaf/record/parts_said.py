@@ -68,6 +68,12 @@ _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until
 _WITH = re.compile(
     r"\b(?P<word>re-?capped|replaced|subbed|swapped|changed|restuffed|renewed)\s+w/?\s+(?=\.?\d|new\b)", re.I
 )
+_CHANGED_FOR = re.compile(
+    r"^(?:changed|swapped|exchanged)\s+(?:[A-Z]{1,3}\d{1,3}[a-z]?\s*,\s*)?(?P<old>\S.*?)\s*,?\s+for\s+(?:an?\s+)?(?P<new>\.?\d.*)$",
+    re.I,
+)
+"""The old one and the new one in one sentence: ``changed C12, a wax one .02 uF, for 22 nF``."""
+_WHICH_MEASURED = re.compile(r"\b(?:which|that)\s+(?=(?:measured|reads?|tested)\b)", re.I)
 _VLOSS = re.compile(r",?\s*\b(?P<loss>v[- ]?loss\s*[:=]?\s*\.?\d[\d.,]*\s?%?)", re.I)
 """What a component tester shows beside the capacitance, and no line has a place for."""
 _TEMPERATURE_CLASS = re.compile(r",?\s*\b(?P<class>(?:85|105|125)\s?°?\s?C)\b(?=\s*(?:,|;|\Z|\w))", re.I)
@@ -98,7 +104,8 @@ _BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[x
 
 def as_said(line: Text) -> Text:
     """The line with each of those habits in the form that its grammar has."""
-    said = _DAY.sub(_with_comma, str(line))
+    said = _WHICH_MEASURED.sub("", _CHANGED_FOR.sub(r"was \g<old>, now \g<new>", line))
+    said = _DAY.sub(_with_comma, said)
     said = _IN_WORDS.sub(_with_comma, said)
     said = _TO_THE_NEXT.sub(" to ", _WITH.sub(r"replaced with ", said))
     said = _FOUND.sub("measured ", _SUBBED.sub("replaced with ", said))

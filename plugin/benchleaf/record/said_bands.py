@@ -11,6 +11,10 @@ from .text import Entries, Text
 _NAMED = re.compile(r"(?P<name>[^\W\d][\w ]*?)\s*[:=]?\s+(?P<ends>\.?\d.*)")
 _MEDIUM_WAVE = frozenset({"am", "bc", "bcb", "broadcast", "broadcast band", "mw", "medium wave", "mittelwelle"})
 _ENDS = re.compile(r"(\d{3,4})\s*(?:-|–|to)\s*(\d{4})")
+_IN_METRES = re.compile(r"\d[\d.,]*\s*(?:-|–|to)\s*\d[\d.,]*\s?(?:m|met(?:er|re)s?)", re.I)
+_LONG_WAVE = frozenset({"lw", "long wave", "long", "langwelle", "lb"})
+_METRES = (600, 2200)
+"""Between these numbers the ends of the long wave are metres; as kilohertz they would be of the medium wave."""
 _KILOHERTZ = (450, 1800)
 """Between these numbers the ends of the medium wave are kilohertz; as metres they would lie the other way about."""
 
@@ -23,6 +27,8 @@ def bands_as_said(value: Any) -> Any:
     said = Entries(bands.place, bands.line)
     said.empty, said.whole = bands.empty, bands.whole
     said.update({name: _in_kilohertz(name, ends) for name, ends in bands.items()})
+    in_metres = any(isinstance(ends, Text) and _IN_METRES.fullmatch(ends) for ends in said.values())
+    said.update({name: _long_wave(name, ends) for name, ends in said.items() if in_metres})
     return said
 
 
@@ -34,6 +40,15 @@ def _by_name(line: Text) -> Entries | Text:
             return line
         bands[item.cut(*named.span("name"))] = item.cut(named.start("ends"))
     return bands
+
+
+def _long_wave(name: Text, ends: Any) -> Any:
+    """``LW: 900-2000`` beside a band in metres."""
+    both = re.fullmatch(r"(\d{3,4})\s*(?:-|–|to)\s*(\d{4})", ends) if isinstance(ends, Text) else None
+    low, high = map(int, both.groups()) if both and name.casefold() in _LONG_WAVE else (0, 0)
+    if not _METRES[0] <= low < high <= _METRES[1]:
+        return ends
+    return ends.taken_as(f"{ends} m", f"“{ends}” read as metres, as another band is")
 
 
 def _in_kilohertz(name: Text, ends: Any) -> Any:

@@ -44,6 +44,11 @@ _TALK = re.compile(
     re.I,
 )
 _LEAST_TALK, _LEAST_WORDS = 2, 7
+_SAYS_OF_IT = re.compile(
+    r"(?:and\s+)?(?:this|that|it|which|these|those|they)\s+(?:was|were|is|had|has|made|gave|caused|got|went|looked)\b[^\d]*",
+    re.I,
+)
+"""What a sentence says of the part: ``this was the hot smell``."""
 _OPENS_A_KEY = re.compile(
     rf"(?:{_OPENING}|was|sheet|between|from|job|why|note|positive|outside foil|taps|pins|restuffed)(?!\w)", re.I
 )
@@ -84,7 +89,7 @@ def _turned(item: Text) -> Text:
         return item.taken_as(f"note {item}", f"kept as a note: {item}")
     if _TAPPED.match(item):
         return item.taken_as(f"note {item}", f"{quoted(item)} kept as a note: which part of it is tapped")
-    if _is_talk(item):
+    if _is_talk(item) or _SAYS_OF_IT.fullmatch(item):
         return item.taken_as(f"note {item}", f"kept as a note: {item}")
     return item.taken_as(f"note {item}") if _OLD_ONE.match(item) or _IN_WORDS.fullmatch(item) else item
 

@@ -36,6 +36,13 @@ _BEFORE_ANOTHER = re.compile(rf"(?<!\S){_NUMBER}\s*(?:\+|and|&)\s*\Z")
 """A number without its unit, joined to the value behind it."""
 _BARE_OHMS = re.compile(r"(?<=\s)(?<!\.)[1-9]\d{3,5}\Z")
 """A whole number of a thousand or more between two places, as on a resistor: ``B+2 to B- 7700``."""
+_OF_A_WINDING = re.compile(
+    r"\b(?:voice coil|speech coil|primary|secondary|field(?: coil| winding)?|heater string|winding)\s*:?\s+"
+    r"(?P<ohms>\d{1,4}(?:[.,]\d{1,2})?|[.]\d{1,2})\Z",
+    re.I,
+)
+"""A number without a unit behind a winding, whose wire has ohms and neither kilohms nor megohms."""
+_AS_OHMS = "a number without its unit, read as ohms of a winding"
 _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
 _UNIT_NEXT = re.compile(r"(?:[kKMR]|k?ohms?|meg\w*|Ω|kΩ|MΩ)\b|Ω", re.I)
@@ -209,9 +216,14 @@ def _parted(item: Text) -> tuple[Text, Text, Text] | None:
         if found is not None and not found.unit:
             if _BEFORE_ANOTHER.search(item[:start]):
                 return None
-            return _cut(item, start, words[index + found.words - 1][1])
+            of, ohms, behind = _cut(item, start, words[index + found.words - 1][1])
+            return of, ohms.taken_as(str(ohms), _AS_OHMS) if _AS_OHMS in _said_of(item) else ohms, behind
     said = _WORD.search(item)
     return _cut(item, *said.span()) if said else None
+
+
+def _said_of(item: Text) -> list[str]:
+    return [remark for _, remark in item.remarks]
 
 
 def _is_a_pin(item: Text, words: Spans, index: int) -> bool:
@@ -236,7 +248,9 @@ def _in_signs(item: Text) -> Text:
         whole = f"{sum(both):g} ohm as {halves['one']} + {halves['other']} ohm"
         meant = f"{item[: halves.start('both')]}{whole}{item[halves.end() :]}"
         item = item.taken_as(meant, f"{quoted(halves['both'])} read as two halves in series")
-    if bare := _BARE_OHMS.search(item):
+    if _OF_A_WINDING.search(item):
+        item = item.taken_as(f"{item} ohm", _AS_OHMS)
+    elif bare := _BARE_OHMS.search(item):
         item = item.taken_as(f"{item} ohm", f"{quoted(bare[0])} read as ohms")
     for pattern, sign in ((_BEYOND, ">"), (_BELOW, "<")):
         if said := pattern.search(item):
@@ -257,6 +271,8 @@ def _named(of: Text, line: Text, day: Text | None) -> Entries:
     """A reading whose name is what was measured: ``B+1 to B-: 18 k``."""
     (body,), remark = body_and_remark(line, None)
     first, *rest = items(body)
+    if _OF_A_WINDING.search(f"{of} {first}"):
+        first = first.in_unit("ohm", "read as ohms")
     if (halves := _HALVES.search(f"{of} {first}")) and _alike(halves):
         first = first.taken_as(f"{_in_signs(Text(halves[0])).partition(' ')[2]}{first.cut(halves.end() - len(of) - 1)}")
     ohms, behind = _value(first) or (first, first.cut(len(first)))

@@ -104,3 +104,14 @@ def _at_pin(end: Text, pins: dict[str, Text]) -> Text:
     if at is None:
         raise refused(f"{quoted(end)}, a pin that “pins” does not have", one_of(f"pin {name}" for name in pins), at=end)
     return end.taken_as(str(at))
+
+
+def side_by_its_electrode(part: Any) -> Any:
+    """A part whose positive side is an electrode alone, ``positive cathode``, has it at the end of that name."""
+    side = part.positive
+    said = side.casefold().split() if side else []
+    ends = [end for end in part.between or () if said and said == end.casefold().split()[-len(said) :]]
+    if len(ends) == 1 and len(said) < len(ends[0].split()):
+        told = f"{quoted(side)} read as {quoted(ends[0])}"
+        object.__setattr__(part, "positive", side.taken_as(str(ends[0]), told))
+    return part

@@ -23,7 +23,7 @@ from .touchable_words import TOUCHABLE_PARTS
 
 _INSULATION = re.compile(
     r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:[\s-]?ohms?)?)"
-    r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
+    r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?(?:\s?DC)?))?",
     re.I,
 )
 

@@ -31,7 +31,7 @@ from ..values import (
 from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
 from .line_measured import LineSideMeasurement
-from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
+from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, same_as_before, timer_apart
 from .measured_words import with_ways_told
 from .parts import COMPONENT_FORM, Component, components_of
 from .touchable_words import (
@@ -284,4 +284,6 @@ class LineSide(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """How the plug stood may be said of the line before."""
-        return with_ways_told(super()._table(data, errors))
+        table = with_ways_told(super()._table(data, errors))
+        before, after = (table.get(Text(key)) for key in ("before", "after")) if table else (None, None)
+        return {**table, Text("after"): same_as_before(before, after)} if table and after is not None else table

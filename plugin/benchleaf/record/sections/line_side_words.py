@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from typing import Any
+
+from pydantic_core import PydanticCustomError
 
 from ..line_items import items
 from ..problems import one_of, quoted
 from ..section import refused
 from ..text import Entries, Text
 from ..values import as_text
+from ..written_days import lacks_its_year, looks_like_a_date
 from .british_plug import BESIDE, NO_EARTH, ONE_WAY_ONLY, THIRTEEN, WITH_EARTH
 from .touchable_words import opening_part, part_named
 
@@ -58,8 +62,10 @@ _NO_PLUG = re.compile(
 _RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
     r"\b(?:plug|stekker|continental|fuse|fused|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
-    r"|a|the|flat|round|modern|wide|blade)\b|[,;.()-]"
+    r"|a|the|flat|round|modern|wide|blade|goes in|goes|fits|can go in)\b|[,;.()-]"
 )
+_ASIDE = re.compile(r"\((?![^()]*\b(?:earth|ground|gnd|pins?|prongs?|polar\w*|ways?|revers\w*|cut|none|no)\b)[^()]*\)")
+"""Brackets that say nothing of what sort of plug it is: ``13 A (I had a 3 A fuse in it)``."""
 _SWITCH_WORDS = (
     (
         "double-pole",
@@ -92,7 +98,7 @@ _MINUS = str.maketrans("−–—", "---")
 def read_plug(value: Any) -> Text:
     """What sort of plug is meant, whatever else is said of it. What could be two is asked: nobody may be taken in."""
     text = as_text(value)
-    said = " ".join(text.translate(_MINUS).casefold().split())
+    said = " ".join(_ASIDE.sub(" ", text.translate(_MINUS).casefold()).split())
     text = text.cut(0, len(text) - max(len(end) * text.endswith(end) for end in BESIDE))
     if said in (plug.casefold() for plug in PLUGS):
         return text.taken_as(next(plug for plug in PLUGS if plug.casefold() == said))
@@ -109,7 +115,7 @@ def read_plug(value: Any) -> Text:
     found = [p for p, so in ((THREE_PIN, three), (POLARISED, polarised), (EITHER_WAY, unpolarised)) if so]
     british = bool(THIRTEEN.search(said)) and not (two or unpolarised)
     if british and without_earth and not rest.strip():
-        return text.taken_as(POLARISED, f"{quoted(text)} read as {quoted(POLARISED)}: {ONE_WAY_ONLY}")
+        return text.taken_as(POLARISED, f"“{text}” read as {quoted(POLARISED)}: {ONE_WAY_ONLY}")
     if three and without_earth:
         remedy = f"write {quoted(POLARISED)} if its pins cannot change places, else {quoted(EITHER_WAY)}"
         raise refused(f"{quoted(text)}, three pins without earth", one_of(map(quoted, PLUGS)), remedy, at=text)
@@ -122,7 +128,7 @@ def read_plug(value: Any) -> Text:
         )
     if rest.strip() or len(found) != 1 or (two and three):
         raise refused(quoted(text), one_of(map(quoted, PLUGS)), "write the one it is", at=text)
-    return text.read_as(found[0])
+    return text.taken_as(found[0], f"“{text}” read as {quoted(found[0])}") if "(" in text else text.read_as(found[0])
 
 
 def read_switch(value: Any) -> Text:
@@ -170,6 +176,12 @@ _PLACE_BEHIND = re.compile(
     re.I,
 )
 _CORD_WITH_A_PLUG = re.compile(r"(?:\w+ )?(?:non-|un)?polari[sz]ed (?:line )?(?:cord|flex)\Z", re.I)
+_EARTH_ITEM = re.compile(
+    r"(?P<none>(?:no|without(?: an?)?) (?:earth|ground))|(?:earth|ground)(?:ed)?\s+(?P<to>to (?:the )?chassis)", re.I
+)
+_WAY_ALONE = re.compile(r"(?:goes in )?either way(?: (?:round|up))?|reversible", re.I)
+"""How a plug goes in, behind the item that says which it is."""
+_DATED = re.compile(r"(?:all )?(?:fitted|done|rewired|changed|renewed)\s+(?:on\s+)?(?P<day>\S.{2,28})", re.I)
 _WITH_NO_FUSE = re.compile(r"(?<=\w)\s+(?:with|and)\s+(?P<fuse>no fuse)\Z", re.I)
 _NAMED_FIRST = frozenset({"switch", "fuse", "touchable"})
 
@@ -188,7 +200,19 @@ def line_side_of(text: Text) -> Entries:
                 item,
             )
             continue
-        key = next((key for key, form in _ITEMS if form.search(item)), "")
+        if earth := _EARTH_ITEM.fullmatch(item):
+            _put(table, "earth lead", item.taken_as("none") if earth["none"] else item.cut(*earth.span("to")), item)
+            continue
+        if (way := _WAY_ALONE.fullmatch(item)) and isinstance(plug := table.get(Text("plug")), Text):
+            table[Text("plug")] = plug.taken_as(f"{plug} {way[0]}", f"{quoted(f'{plug}, {item}')} read together")
+            continue
+        if (dated := _DATED.fullmatch(item)) and (looks_like_a_date(dated["day"]) or lacks_its_year(dated["day"])):
+            note = item.taken_as(str(item), f"kept as a note: {item}")
+            before = table.get(Text("note"))
+            table[Text("note", item.place)] = before.and_then(note) if isinstance(before, Text) else note
+            continue
+        thirteen = THIRTEEN.search(item) and re.search(r"\bplug\b", item, re.I)
+        key = "plug" if thirteen else next((key for key, form in _ITEMS if form.search(item)), "")
         touchable = table.get(Text("touchable"))
         if not key and isinstance(touchable, Text) and (part_named(item) or opening_part(item)):
             table[Text("touchable")] = touchable.and_then(item)
@@ -250,3 +274,29 @@ def timer_apart(table: Mapping[Any, Any]) -> Mapping[Any, Any]:
     before = apart.get(name)
     apart[name] = before.and_then(note) if isinstance(before, Text) else note
     return apart
+
+
+_SAME = re.compile(r"(?:the )?same (?P<key>switch|fuse|plug|cord|flex|mains lead)", re.I)
+_KEY_OF = {"flex": "cord", "mains lead": "cord"}
+
+
+def same_as_before(before: Any, after: Any) -> Any:
+    """The line of a line side in which ``same switch`` is the one of the line before the work."""
+    if not (isinstance(before, Text) and isinstance(after, Text)):
+        return after
+    apart = [_SAME.fullmatch(item) for item in items(after)]
+    if not any(apart):
+        return after
+    with suppress(PydanticCustomError):
+        old = line_side_of(before)
+        whole: Text | None = None
+        for item, said in zip(items(after), apart, strict=True):
+            key = said["key"].casefold() if said else ""
+            key = _KEY_OF.get(key, key)
+            known = old.get(Text(key)) if key else None
+            if isinstance(known, Text):
+                words = known if key in known.casefold() else f"{key} {known}"
+                item = item.taken_as(str(words), f"{quoted(item)} read as {quoted(words)}, as before the work")
+            whole = item if whole is None else whole.and_then(item)
+        return whole
+    return after

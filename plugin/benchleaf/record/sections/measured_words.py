@@ -12,6 +12,7 @@ from ..problems import quoted
 from ..text import Listing, Text
 from ..unknown import kind_by_unit
 from ..written_days import opening_day
+from .before_power import day_before_a_comma
 from .touchable_words import opening_part, part_named
 
 _TOUCHED = re.compile(
@@ -24,6 +25,10 @@ _INSULATION = re.compile(
     r"(?:\s+(?=between\b)|\s*:\s*)?",
     re.I,
 )
+_BETWEEN_TWO = re.compile(
+    r"(?:primary|line|mains|plug|both (?:pins|leads))\s+to\s+(?:the )?chassis\s+[<>~≥]?\s?\d[\d.,]*\s?(?:M|G|meg)", re.I
+)
+"""Millions of ohms between the line and the chassis, which are those of the insulation."""
 _A_VALUE = re.compile(r"[<>~≥≤]?\s?\.?\d")
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
@@ -53,7 +58,10 @@ PLUG_WAYS = {
 }
 """How the plug stood, in other words."""
 _WAYS = "|".join(sorted((*PLUG_WAYS, "right", "reversed"), key=len, reverse=True))
-_PLUG = re.compile(rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?", re.I)
+_BY_ITSELF = "|".join(f"(?:the )?{way} way(?: round| around| up)" for way in ("wrong", "right"))
+_PLUG = re.compile(
+    rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?|(?P<alone>{_BY_ITSELF})", re.I
+)
 _PLUG_SAID = re.compile(rf"(?:^|,\s+)(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?=\s*(?:,|;|\Z))", re.I)
 _JUDGED_WAY = re.compile(
     r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good)\s+(?:plug\s+)?way(?:\s+(?:round|around|up))?)"
@@ -65,6 +73,8 @@ _OTHER_WAY = re.compile(
     r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?other\s+way(?:\s+(?:round|around|up))?)(?=\s*(?:,|;|\Z))",
     re.I,
 )
+_ANOTHER_WAY = re.compile(r"\b(?:other|wrong)\s+way\b|\breversed\b|\bflipped\b", re.I)
+"""What makes a line the other half of the one before it."""
 _ACROSS = re.compile(r"\b(?:w|w/|with|thro|thro'|on)\s+(?=(?:an? )?\.?\d[\d.]*\s?(?:k|ohms?|Ω)\w*\b)", re.I)
 _NETWORK = re.compile(
     r"(?P<ohms>1[.,]5\s?k\w*|1500(?:\s?(?:ohms?|Ω))?)\s*(?:/|\+|\|\||and|&)\s*(?P<farads>0?[.,]15)(?P<unit>\s?[uµ]f|\s?mfd?)?",
@@ -96,9 +106,15 @@ def with_ways_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     if table is None or not isinstance(value, Listing):
         return table
     told = Listing(value.place)
-    before = ""
+    before, day = "", None
     for row in value:
         line, before = _with_way(row, before) if isinstance(row, Text) else (row, before)
+        if isinstance(line, Text):
+            end = opening_day(line, with_year=True) or day_before_a_comma(line)
+            if day is not None and not end and isinstance(row, Text) and _ANOTHER_WAY.search(row):
+                both = day.and_then(line)
+                line = both.taken_as(str(both), f"taken as of {day}, the day of the line before")
+            day = line.cut(0, end) if end else day
         told.append(line)
     return {**table, key: told}
 
@@ -143,7 +159,7 @@ def between_said(said: Text, line: Text) -> Text:
 
 def _said(item: Text) -> str:
     """One item of it."""
-    insulated = _INSULATION.sub("insulation ", item)
+    insulated = f"insulation {item}" if _BETWEEN_TWO.match(item) else _INSULATION.sub("insulation ", item)
     said = _TOUCHED.sub("", insulated).strip() if insulated == item else insulated
     if not said:
         return str(item)
@@ -151,7 +167,7 @@ def _said(item: Text) -> str:
         said = _TO_EARTH.sub("", said) if _TO_EARTH.sub("", said).strip() else said
     if plug := _PLUG.fullmatch(said):
         note = f", note {plug['note']}" if plug["note"] else ""
-        return f"plug {plug['way']}{note}"
+        return f"plug {plug['way'] or plug['alone']}{note}"
     if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
         return f"note {said}"
     if _EITHER_WAY.fullmatch(said):

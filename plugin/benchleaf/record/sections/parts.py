@@ -45,7 +45,7 @@ from ..values import (
     schema_of,
 )
 from ..whole_words import reason_apart, with_names_as_note, words_of_form
-from .hung import Taps, hung, pins_joined, pins_of_line, published_pins
+from .hung import Taps, hung, pins_joined, pins_of_line, published_pins, side_by_its_electrode
 from .leaked import Leakage
 
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
@@ -306,6 +306,7 @@ class Part(Section):
 
     _kept = model_validator(mode="after")(_kept_as_it_is)
     _hung = model_validator(mode="after")(hung)
+    _side = model_validator(mode="after")(side_by_its_electrode)
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

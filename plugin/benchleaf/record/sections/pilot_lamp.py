@@ -38,6 +38,7 @@ class PilotLamp(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``; ``two 6.3 V`` are two lamps."""
+        data = data.taken_as(_RATED.sub("lamp ", data)) if isinstance(data, Text) else data
         data = data.taken_as(_COUNTED_VALUE.sub(r"\g<count> lamp\g<gap>", data)) if isinstance(data, Text) else data
         return super()._table(at_its_tap(data) if isinstance(data, Text) else data, errors)
 
@@ -72,6 +73,8 @@ _COUNTED_VALUE = re.compile(
     re.I,
 )
 """How many lamps, before what each is rated for."""
+_RATED = re.compile(r"^(?=[.\d][\d.,]*\s?V(?:olts?)?,?\s+[.\d][\d.,]*\s?m?A\b)", re.I)
+"""Before what a lamp without a number is rated for, whatever is said behind it: ``6.5 V 0.3 A MES``."""
 _COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
 _COUNTS = {"two": "2", "three": "3", "four": "4"}
 

@@ -23,6 +23,21 @@ _TAKEN_AT = re.compile(
     r"(?<=[\dVv])\s*(?:@|\bat\b)\s*(?P<at>\d[\d.,]*\s?(?:kc|kcs|khz|kc/s|mc|mhz|mc/s|m)?)(?=\s*(?:,|;|\Z))", re.I
 )
 """Where the dial stood at one reading: ``-9 @600``."""
+_TAKEN_AGAIN = re.compile(
+    r",\s*(?P<said>[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?V?\s*(?:@|\bat\b)\s*\d[\d.,]*\s?(?:kc|kcs|khz|kc/s|mc|mhz|mc/s|m))"
+    r"(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""The same point at another place of the dial, with no electrode before it: ``g1 -1.2 at 300 m, 0 at 450 m``."""
+_CAME_TO = re.compile(
+    r"(?:(?:the\s+)?(?:HT|B\+|rail|it)\s+)?(?:came up to|came to|rose to|settled at|went up to|up to|now)\s+"
+    r"(?P<value>[.\d][\d.,]*\s?(?:V|volts?)?)",
+    re.I,
+)
+_BESIDE_A_RAIL = re.compile(
+    r"(?P<value>[.\d][\d.,]*?\s?(?:V|volts?)?)\s*,\s+(?P<said>(?!(?:with\s+)?(?:ripple|hum)\b)[^\W\d].*)", re.I
+)
+"""What is said behind the volts of a rail: ``261, field 84 V``."""
 _TWO_TAKEN = re.compile(r"[-+−–]?[.\d][\d.,]*\s?@\s?\d+\s+[-+−–]?[.\d][\d.,]*\s?@\s?\d+")
 _AMPERES = r"[-+−–<>~]?\s?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?(?:mA|µA|μA|uA|A|ma|ua|amps?|milliamps?)"
 _CURRENT = re.compile(_AMPERES)
@@ -86,6 +101,9 @@ def with_points_as_meant(table: Mapping[Any, Any], names: frozenset[str]) -> Map
             currents |= taken
             if taken and not value:
                 continue
+            if not name.manner.position(name) and read_rail(name).known:
+                value, beside = _of_a_rail(value)
+                told += [(name, words, f"{name}: {words}") for words in beside]
             value, said = _without_dial(_pins_said(value) if pins else value)
             told += [(name, words, f"{name}: {words}") for words in said]
         meant[name] = value
@@ -121,10 +139,23 @@ def _pins_said(value: Text) -> Text:
     return value.taken_as(said) if said != value else value
 
 
+def _of_a_rail(value: Text) -> tuple[Text, list[Text]]:
+    """The volts of a rail without the words before them, and what else its line says."""
+    if came := _CAME_TO.fullmatch(value):
+        return value.cut(*came.span("value")), [value]
+    if beside := _BESIDE_A_RAIL.fullmatch(value):
+        return value.cut(*beside.span("value")), [value.cut(*beside.span("said"))]
+    return value, []
+
+
 def _without_dial(value: Text) -> tuple[Text, list[Text]]:
     """The readings without where the dial stood, and that; two of one point stay as they are and are asked."""
     if _TWO_TAKEN.search(value):
         return value, []
+    again = [value.cut(*one.span("said")) for one in _TAKEN_AGAIN.finditer(value)]
+    if again and _TAKEN_AT.search(value[: value.find(str(again[0]))]):
+        left, more = _without_dial(value.taken_as(_TAKEN_AGAIN.sub("", value)))
+        return left, [*more, *again]
     found = list(_TAKEN_AT.finditer(value))
     if not found:
         return value, []

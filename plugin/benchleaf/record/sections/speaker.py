@@ -6,6 +6,7 @@ from typing import Any
 
 from pydantic_core import InitErrorDetails
 
+from ..line_values import BARE_NUMBER
 from ..section import Section, form
 from ..text import Text
 from ..values import Length, Resistance, Wording, quantity
@@ -72,8 +73,18 @@ class Speaker(Section):
         if oval:
             data = data.taken_as(f"{data[: oval.start()]}{_NOTED:<{len(oval[0])}}{data[oval.end() :]}")
         table = super()._table(data.taken_as(_BEFORE_ITS_WORD.sub(r"\g<word> \g<value>", data)), errors)
+        table = _in_ohms(table)
         if table is None or oval is None:
             return table
         both = Text(oval["both"], data.at(oval.start("both"))).taken_as(oval["both"], f"kept as a note: {oval['both']}")
         note = table.get(Text("note"))
         return {**table, Text("note", both.place): both.and_then(note) if isinstance(note, Text) else both}
+
+
+def _in_ohms(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A speaker whose coils have ohms where no unit stands beside them."""
+    for key in ("voice coil", "field"):
+        said = table.get(Text(key)) if table else None
+        if table and isinstance(said, Text) and BARE_NUMBER.match(said):
+            table = {**table, Text(key, said.place): said.in_unit("ohm", "read as ohms")}
+    return table

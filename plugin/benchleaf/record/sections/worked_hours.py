@@ -30,6 +30,7 @@ _IN_WORDS = re.compile(
     re.I,
 )
 _AND = re.compile(r"\s+(?:and|&|,)\s+", re.I)
+_MOST_WORDS_OF_A_DAY = 3
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _TENS = {"ten": 10, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 _HOUR = r"(?P<h{0}>[01]?\d|2[0-4])"
@@ -67,7 +68,8 @@ def with_each_sitting(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | No
 def _below_their_days(log: Listing) -> Iterator[Any]:
     """The rows of a log, each of those below a day by itself, ``- 2026-03-01`` or ``- 2026-03-01:``, under that day."""
     day: Text | None = None
-    for row, next_row in zip(log, [*log[1:], None], strict=False):
+    rows = [_with_its_colon(row) for row in log]
+    for row, next_row in zip(rows, [*rows[1:], None], strict=False):
         if isinstance(row, Text) and _is_a_day(row) and isinstance(next_row, Text) and not _opens_with_a_day(next_row):
             day = row
         elif isinstance(row, Text) and day is not None and not _opens_with_a_day(row):
@@ -78,6 +80,15 @@ def _below_their_days(log: Listing) -> Iterator[Any]:
         else:
             day = None
             yield row
+
+
+def _with_its_colon(row: Any) -> Any:
+    """A line with a colon and a blank in it, which YAML takes for a name and its value, as the line it is."""
+    if not isinstance(row, Entries) or len(row) != 1 or row.empty:
+        return row
+    ((key, said),) = row.items()
+    line = isinstance(said, Text) and _opens_with_a_day(key) and not _is_a_day(key)
+    return key.taken_as(f"{key}: {said}") if line else row
 
 
 def _listed_below(row: Entries) -> list[Any]:
@@ -113,16 +124,18 @@ def _parted(row: Any) -> list[Any]:
     for item in list(items(rest))[1:]:
         if next_day := _day_of_its_own(item):
             start = rest.find(str(item))
-            line = rest.cut(start).taken_as(rest[start:], f"read as a line of its own, of {next_day}")
+            said = f"{next_day}, {rest[start + len(next_day) :].lstrip(' ,:')}"
+            line = rest.cut(start).taken_as(said, f"read as a line of its own, of {next_day}")
             return [*_parted(day.and_then(rest.cut(0, len(rest[:start].rstrip(" ,"))))), *_parted(line)]
     return [day.and_then(piece) for piece in _pieces(rest)] or [row]
 
 
 def _day_of_its_own(item: Text) -> str:
     """The day, with its year or its month by name, that an item of a line begins with; empty for none."""
-    end = opening_day(item, with_year=True)
-    day = item[:end].strip()
-    return day if end < len(item) and (looks_like_a_date(day) or any(map(str.isalpha, day))) else ""
+    words = [word.end() for word in re.finditer(r"\S+", item)][:_MOST_WORDS_OF_A_DAY]
+    named = [end for end in words if lacks_its_year(item[:end]) and any(map(str.isalpha, item[:end]))]
+    ends = [end for end in words if looks_like_a_date(item[:end])] or named
+    return item[: ends[-1]] if ends and ends[-1] < len(item) else ""
 
 
 def _under(key: Text, piece: Text, row: Entries) -> Entries:
