@@ -278,3 +278,14 @@ before power:
     assert primary.verdict == "expected"
     ((low, high),) = primary.bands_ohms
     assert low < 417 < high < 417 * 1.4
+
+
+@pytest.mark.parametrize(("dropper", "named"), [("  dropper: 770 ohm\n", True), ("", False)])
+def test_an_open_string_may_be_its_dropper(dropper: str, named: bool) -> None:
+    """A dropper whose section was open was the one thing that the list of what may be open left out."""
+    text = (
+        "line: 230 V 50 Hz\npower: series string\ntubes:\n  V1: UCH42\n  V4: UL41\n  V5: UY41\n"
+        f"heaters:\n  order: [V5, V4, V1]\n{dropper}before power:\n  - plug open\n"
+    )
+    (plug,) = [check for check in makers.found("power_up", text).before_power if check.of == "plug"]
+    assert ("the dropper, a heater" in plug.look_for) is named

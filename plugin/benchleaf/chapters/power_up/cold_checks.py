@@ -203,6 +203,13 @@ def _band(low: float, high: float) -> str:
     return " to ".join(dict.fromkeys(ends))
 
 
+def _in_the_way(bench: Bench) -> str:
+    """What a meter across the plug or the string goes through."""
+    heaters = bench.record.heaters
+    dropper = "the dropper, " if heaters is not None and heaters.dropper is not None else ""
+    return f"{dropper}a heater, a winding, the switch, the fuse or the cord"
+
+
 def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: ColdReading, bench: Bench) -> str:
     """Where a reading comes from that is too low or too high. Common practice, no source."""
     words = bench.words
@@ -213,7 +220,7 @@ def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: Col
         return "the heater is open: clean the pins and read again" if high else "it is not the heater that was read"
     if subject.kind in (subjects.STRING, subjects.PLUG):
         return (
-            "something in the way is open: a heater, a winding, the switch, the fuse or the cord"
+            f"something in the way is open: {_in_the_way(bench)}"
             if high
             else f"something in the way is shorted, or a {words.tube} of another type is in"
         )
