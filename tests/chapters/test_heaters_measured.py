@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import makers
@@ -214,3 +216,18 @@ def test_a_lamp_without_a_name_is_said_once() -> None:
     page = makers.plain(makers.page("heaters", text, drawn=True))
     assert "The lamp in the string has" in page
     assert "lamp lamp" not in page
+
+
+def test_a_lamp_that_was_measured_stands_beside_what_is_computed_for_it() -> None:
+    """5.2 V across the tap's lamp was read into the record and stood nowhere."""
+    text = (
+        "power: series string\nline: 120 V 60 Hz\n"
+        "tubes:\n  V1: 12SA7\n  V2: 12SK7\n  V3: 12SQ7\n  V4: 50L6GT\n  V5: 35Z5GT\n"
+        'heaters:\n  order: [V5, V4, V2, V1, V3]\n  pilot lamp: "47, across V5 tap"\n'
+        "  measured:\n    line: 117 V\n    V1: 12.1 V\n    lamp: 5.2 V\n"
+    )
+    measured = makers.found("heaters", text).measured
+    assert measured.lamp_volts == 5.2
+    assert 4 < measured.lamp_computed_volts < 7
+    page = makers.plain(makers.page("heaters", text))
+    assert re.search(r"Pilot lamp: <span[^>]*>5.2 V</span> measured, <span[^>]*>[\d.]+ V</span> computed", page)

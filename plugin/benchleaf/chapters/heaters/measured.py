@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from ...circuit.heater_names import is_lamp, position
+from ...record.figures import to_figures
 from ...record.quantities import Quantity
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
@@ -69,6 +70,7 @@ class MeasuredHeaters:
     whole_string: Cause | None
     sum_suggestion: Cause | None
     unwritten_dropper_ohms: float | None = None
+    lamp_computed_volts: float | None = None
 
 
 def beside_computed(
@@ -112,6 +114,7 @@ def beside_computed(
         dropper_volts=sums.dropper if sums else _volts(written.dropper),
         dropper_computed=sums is not None and sums.dropper_computed,
         lamp_volts=lamp_volts,
+        lamp_computed_volts=to_figures(computed.lamp_volts) if computed and lamp_volts is not None else None,
         adds_to_volts=sums.total if sums else None,
         off_line=off,
         off_line_volts=sums.total - sums.line if sums and off is not None else None,
