@@ -6,6 +6,7 @@ import re
 from typing import Annotated, Any
 
 from .editor_schema import TEXT_SCHEMA
+from .problems import quoted
 from .text import Text
 from .values import Reads, as_text
 
@@ -32,7 +33,10 @@ def _read_feeds(value: Any) -> Text:
         first, last = (positions.index(end) if end else -1 for end in ends)
         return " ".join(positions[first : last + 1]) if 0 <= first < last else said[0]
 
-    words = _FROM_TO.sub(row, _ITS_PLATES.sub("", text)).split()
+    if plates := _ITS_PLATES.search(text):
+        alone = _ITS_PLATES.sub("", text)
+        text = text.taken_as(alone, f"{quoted(text)} read as {quoted(alone)}: what is fed of it is {plates[0].strip()}")
+    words = _FROM_TO.sub(row, text).split()
     named: list[str] = []
     while words:
         counts = range(min(_MOST_WORDS_OF_A_TUBE, len(words)), 0, -1)

@@ -1,9 +1,11 @@
 """Results as written: what was measured before and after the work."""
 
+import dataclasses
 import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Self
 
+from pydantic import model_validator
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, Sided, sided
@@ -64,6 +66,15 @@ class Result(Section):
     curve: Curve = ()
     curve_before: Curve = ()
     note: Wording | None = None
+
+    @model_validator(mode="after")
+    def _range_told(self) -> Self:
+        """Two ends with nothing else are a range after the work; the writer is told, as both sides are said so too."""
+        after = self.after
+        if after and after.qualifier == "range" and self.before is None and not after.remark:
+            told = "taken as a range after the work; for before and after write “from … to …”"
+            object.__setattr__(self, "after", dataclasses.replace(after, remark=told))
+        return self
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
