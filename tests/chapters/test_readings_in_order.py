@@ -8,7 +8,10 @@ import pytest
 
 import makers
 from benchleaf.chapters.readings.runs import Conditions
+from benchleaf.chapters.readings.tried_runs import of_unknown_bias
 from benchleaf.chapters.readings.worked_out import LEAST_HELD, FromTheCircuit, WorkedOut
+from benchleaf.circuit.closed.closed_network import TakenAs
+from benchleaf.circuit.closed.closing import close
 from benchleaf.circuit.places import Place
 
 SET = """line: 120 V 60 Hz
@@ -112,3 +115,16 @@ def test_the_grid_of_an_oscillator_whose_type_has_no_point_is_no_evidence() -> N
     assert not after.no_single_fault
     assert after.first.subject is None
     assert not any("V1 osc grid" in cause.leaves for cause in after.ranked)
+
+
+@pytest.mark.parametrize(
+    ("cathode", "leak", "unknown"), [("V3", "V3", {"V3"}), ("V3", "V2", set()), ("V3", "", set()), ("", "V3", set())]
+)
+def test_a_tube_of_which_nothing_says_its_bias_is_not_told_to_be_weak(
+    cathode: str, leak: str, unknown: set[str]
+) -> None:
+    """Cathode taken at chassis and grid through 470 kohm, both for want of a part: “V3 is weak” of a set in order."""
+    taken = [TakenAs("at the bottom", Place(cathode, "k", electrode="cathode"))] if cathode else []
+    taken += [TakenAs("grid leak", Place(leak, "g1", electrode="grid"))] if leak else []
+    closed = replace(close(makers.circuit(OCTODE), "after"), taken=tuple(taken))
+    assert of_unknown_bias(closed) == unknown

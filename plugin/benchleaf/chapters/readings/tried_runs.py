@@ -98,7 +98,7 @@ def tried_run(
     right = marked | dict(merged("", (one.marked for one in bad)).ohms)
     meant = _meant(_by_node(published, closed), right, free.net, factor) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or METER_OHMS, meant) if sheet and meant else None
-    cannot_be = {"gas": without_gas(run, later, bench), "dead": at_work(run, bench)}
+    cannot_be = {"gas": without_gas(run, later, bench), "dead": at_work(run, bench), "weak": of_unknown_bias(closed)}
     faults = tuple(one for one in supposed_faults(of_set) if one.subject not in cannot_be.get(one.fault, ()))
     if len(faults) * free.net.size > MOST_TRIED:
         return TooLarge(run)
@@ -107,6 +107,16 @@ def tried_run(
         return None
     trial = telling(trial, list(read))
     return TriedRun(run, closed, free.nodes, trial, read, ranking(trial, read))
+
+
+def of_unknown_bias(closed: Closed) -> frozenset[str]:
+    """The tubes of which neither what biases the cathode is written nor where the grid's leak goes.
+
+    What they draw is a guess, and that they draw less says nothing of them.
+    """
+    bottom = {one.place.tube for one in closed.taken if one.how == "at the bottom" and one.place}
+    leak = {one.place.tube for one in closed.taken if one.how == "grid leak" and one.place}
+    return frozenset(bottom & leak)
 
 
 def _freed_about(closed: Closed, marked: Mapping[str, float], bench: Bench) -> FreedNet | None:
