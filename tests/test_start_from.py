@@ -124,6 +124,7 @@ def test_what_a_whole_record_has_is_read_again() -> None:
     assert [step.adjust for one in taken.alignment for step in one.steps] == [
         "T1 for maximum",
         "oscillator trimmer",
+        "oscillator coil",
         "trimmer",
     ]
 

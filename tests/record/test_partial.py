@@ -28,9 +28,9 @@ def left_of(text: str) -> Any:
         ),
         ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm\n      - line 80 V, 0.2 A\n"),
         (
-            "primary 395",
+            "B- 395",
             "before power:\n  - 1/13/26\n  - plug 6.1 ohms\n  - field coil 1185 ohms\n"
-            "  - output xfmr primary 395\n  - V6 grid to chassis 510k\n",
+            "  - B+1 to B- 395\n  - V6 grid to chassis 510k\n",
         ),
         ("88 gauss", "readings:\n  found:\n    B+1: 90 V\n    V1: plate 88 gauss\n    V2: plate 70\n"),
         ("2 gauss", "line side:\n  before:\n    fuse: 2 gauss\n    switch: B- lead\n"),

@@ -13,6 +13,8 @@ from .problems import quoted
 from .settled import unit_beside, within_times
 from .text import Text
 
+_MAY_BE_A_SPAN = frozenset({"frequency", "duration", "length"})
+"""Kinds of which “from … to …” is a stretch as often as two sides."""
 _BARE = re.compile(r"[-+−]?(?:\d+(?:[.,]\d+)?|[.]\d+)")
 _ZERO = re.compile(r"[-+−]?0(?:[.,]0+)?")
 _UNIT = re.compile(r"(?<=[\d\s])[^\d\s.,]\S*\Z")
@@ -80,7 +82,7 @@ def _from_one_to_other(item: Text, sides: Mapping[str, str], kinds: Sequence[str
     first, last = item.cut(*said.span("first")), item.cut(*said.span("last"))
     words = words_of(last, strokes=False)
     value = value_at(last, words, 0, dict.fromkeys(kinds, "value"))
-    if value is None or value.words != len(words):
+    if value is None or value.words != len(words) or value.kind in _MAY_BE_A_SPAN:
         return False
     told = f"{quoted(item)} read as before and after"
     unit = _UNIT.search(last)

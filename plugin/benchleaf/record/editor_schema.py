@@ -58,6 +58,13 @@ def may_be_one_line(made: dict[str, Any]) -> None:
     made.update(or_one_line(listed))
 
 
+def may_be_of_days(made: dict[str, Any]) -> None:
+    """The same of a list whose entries may stand below days as names, which an editor cannot know."""
+    listed = dict(made)
+    made.clear()
+    made.update({"anyOf": [listed, {"type": ["object", "string"]}, {"type": "array"}]})
+
+
 def spelt_anyhow(texts: Iterable[str], *, but: Iterable[str] = ()) -> str:
     """A regular expression for texts with any capitals and any blanks, but for those in ``but`` as they stand."""
     exact = "|".join(map(_escaped, but))

@@ -45,7 +45,9 @@ _FLOATING = ("floating", "floating chassis", "floating ground")
 
 
 def published_chassis() -> JsonSchemaValue:
-    return one_of_words(CHASSIS, (*_CHASSIS_WORDS, *_FLOATING))
+    made = one_of_words(CHASSIS, (*_CHASSIS_WORDS, *_FLOATING))
+    more = {"type": "string", "pattern": r"^\s*(?:line-connected|hot|live|earthed|grounded)\s*[,( ].+"}
+    return {"anyOf": [*made["anyOf"], {"properties": {}, "if": {"type": "null"}, "else": more}]}
 
 
 def read_chassis(value: Any) -> Text:

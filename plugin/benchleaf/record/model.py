@@ -12,7 +12,7 @@ from pydantic_core import InitErrorDetails
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .alignment_remarks import OfTheSet, look_over_alignments
 from .bare_line import line_without_units, said_of_units, without_either_current
-from .editor_schema import TEXT_SCHEMA, may_be_one_line, one_or_more, or_one_line
+from .editor_schema import TEXT_SCHEMA, may_be_of_days, may_be_one_line, one_or_more, or_one_line
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
@@ -210,7 +210,7 @@ class Record(Section):
     readings: Annotated[dict[Name, Run], ReadsBefore(with_published_named, lambda published: published)] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
-    wires: tuple[WiredPlaces, ...] = ()
+    wires: tuple[WiredPlaces, ...] = Field(default=(), json_schema_extra=may_be_one_line)
     speaker: Speaker | None = None
     vibrator: Vibrator | None = None
     mechanics: Mechanics | None = None
@@ -221,7 +221,7 @@ class Record(Section):
         default=(), alias="power-up"
     )
     reforming: dict[Name, Reforming] = {}
-    alignment: tuple[Alignment, ...] = Field(default=(), json_schema_extra=may_be_one_line)
+    alignment: tuple[Alignment, ...] = Field(default=(), json_schema_extra=may_be_of_days)
     results: Annotated[dict[Name, Result], ReadsBefore(read_results, or_one_line)] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}

@@ -42,6 +42,8 @@ _OF_A_WINDING = re.compile(
     re.I,
 )
 """A number without a unit behind a winding, whose wire has ohms and neither kilohms nor megohms."""
+_ANOTHER_NUMBER = re.compile(r"(?<![\w.])\.?\d")
+"""A number that stands by itself: before that of a winding it may be another winding's."""
 _AS_OHMS = "a number without its unit, read as ohms of a winding"
 _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
@@ -248,7 +250,7 @@ def _in_signs(item: Text) -> Text:
         whole = f"{sum(both):g} ohm as {halves['one']} + {halves['other']} ohm"
         meant = f"{item[: halves.start('both')]}{whole}{item[halves.end() :]}"
         item = item.taken_as(meant, f"{quoted(halves['both'])} read as two halves in series")
-    if _OF_A_WINDING.search(item):
+    if (of_wire := _OF_A_WINDING.search(item)) and not _ANOTHER_NUMBER.search(item, 0, of_wire.start()):
         item = item.taken_as(f"{item} ohm", _AS_OHMS)
     elif bare := _BARE_OHMS.search(item):
         item = item.taken_as(f"{item} ohm", f"{quoted(bare[0])} read as ohms")
