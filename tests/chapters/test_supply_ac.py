@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import makers
 from benchleaf.chapters.supply.findings import SupplyFindings
+from sites import DEMO
 
 SET = """line: 230 V 50 Hz
 power: transformer
@@ -80,3 +83,12 @@ def test_the_highest_voltage_names_the_list_and_the_line_it_rests_on() -> None:
     """338 V at 230 V make more of the line than 342 V at 225 V on the lower setting."""
     page = makers.plain(makers.page("parts", SET.format(found=342, after=AFTER)))
     assert "√2 × 338 V AC read at the rectifier (5/10/2024 all done), raised from 230 V to 253 V line" in page
+
+
+@pytest.mark.parametrize("chapter", ["supply", "power_up", "parts"])
+def test_no_volts_at_a_rectifiers_plate_feed_nothing(chapter: str) -> None:
+    """``V6: plate 0 AC`` in one demo set ended its examination."""
+    record = (DEMO / "sets/oxbow-regent-six/record.yml").read_text(encoding="utf-8")
+    lines = re.sub(r"(V6: plates? )[\d.]+( AC)", r"\g<1>0\2", record)
+    assert "0 AC" in lines
+    assert makers.found(chapter, lines) is not None

@@ -70,7 +70,8 @@ def ac_readings(circuit: Circuit) -> tuple[RectifierAc, ...]:
     found: dict[str, RectifierAc] = {}
     for name, run in circuit.record.readings.items():
         for at, volts, mark in plain_readings(run, circuit.places):
-            if mark == "ac" and (at.kind == "AC" or (part and folded(at.name()) == part)):
+            # Nothing read is a winding without volts, which feeds no rectifier.
+            if mark == "ac" and volts and (at.kind == "AC" or (part and folded(at.name()) == part)):
                 line, halves, of = _line_at(circuit, str(name), run), _has_halves(circuit), str(name)
                 here = RectifierAc(abs(volts), line, "read", halves, of)
                 found[of] = max(found.get(of, here), here, key=lambda one: one.volts)
