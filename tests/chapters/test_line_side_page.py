@@ -10,13 +10,11 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 import makers
-from benchleaf.chapters.examine import digest
 from benchleaf.drawing import Figure, crossed_labels, overlaps
 from benchleaf.drawing.schematic import HEAVY_WIDTH
 from benchleaf.drawing.svg import view_box
 from benchleaf.pages.rendering import headings, plain_text
 from benchleaf.pages.site_files import STYLE, asset_files
-from benchleaf.report.sentence import text_of
 from benchleaf.words import AMERICAN, BRITISH, Words
 from line_sides import FIVE_TUBE
 from markup import parsed
@@ -375,33 +373,3 @@ def test_in_chromium_no_label_overlaps_and_the_page_never_scrolls_sideways(name:
     assert browser_page.evaluate(OVERLAPPING) == []
     assert browser_page.evaluate(OUTSIDE) == []
     assert browser_page.evaluate("document.documentElement.scrollWidth") <= 360
-
-
-def test_in_short_it_is_under_the_limit_only_where_it_stays_so() -> None:
-    """0.637 mA through an unmeasured 10 nF paper capacitor at 120 V: high line or its drift puts it over 0.7 mA."""
-    head = "line: 120 V 60 Hz, high 132 V\npower: transformer\nchassis: isolated\n"
-    lines = (
-        "line side:\n  before:\n    plug: two-pin, either way\n    switch: hot lead\n    line to chassis: 10 nF paper\n"
-    )
-    examined = makers.examined(f"{head}{lines}    touchable: chassis\n")
-    made = digest(examined, makers.chapter("line_side"))
-    assert made is not None
-    assert made.table is not None
-    (row, *_) = made.table.rows()
-    assert "under as written only" in row.cells[0].text
-    assert "At 132\u202fV and with the parts at the end of their tolerance it is over." in text_of(made.conclusion)
-    assert "as written only under" in text_of(made.brief.compared[0].how)
-
-
-def test_a_current_before_the_work_names_its_part_where_that_is_another() -> None:
-    """The shafts were live before; after the work what a hand reaches is the chassis."""
-    lines = (
-        "line: 120 V 60 Hz\npower: series string\nline side:\n"
-        "  before:\n    plug: two-pin, either way\n    switch: hot lead\n    B- to chassis: wire\n    touchable: {}\n"
-        "  after:\n    plug: polarized\n    switch: hot lead\n    B- to chassis: 220 kohm, 100 nF Y1\n"
-        "    touchable: chassis\n"
-    )
-    for part, said in (("shafts", " on the shafts"), ("chassis", "")):
-        made = digest(makers.examined(lines.format(part)), makers.chapter("line_side"))
-        assert made is not None
-        assert text_of(made.brief.compared[0].before).partition("mA")[2] == said

@@ -1,0 +1,33 @@
+"""The line side in short: what stands on the record of before and after the work."""
+
+from __future__ import annotations
+
+import makers
+from benchleaf.report.sentence import text_of
+
+
+def test_in_short_it_is_under_the_limit_only_where_it_stays_so() -> None:
+    """0.637 mA through an unmeasured 10 nF paper capacitor at 120 V: high line or its drift puts it over 0.7 mA."""
+    head = "line: 120 V 60 Hz, high 132 V\npower: transformer\nchassis: isolated\n"
+    lines = (
+        "line side:\n  before:\n    plug: two-pin, either way\n    switch: hot lead\n    line to chassis: 10 nF paper\n"
+    )
+    made = makers.digest("line_side", f"{head}{lines}    touchable: chassis\n")
+    assert made.table is not None
+    (row, *_) = made.table.rows()
+    assert "under as written only" in row.cells[0].text
+    assert "At 132\u202fV and with the parts at the end of their tolerance it is over." in text_of(made.conclusion)
+    assert "as written only under" in text_of(made.brief.compared[0].how)
+
+
+def test_a_current_before_the_work_names_its_part_where_that_is_another() -> None:
+    """The shafts were live before; after the work what a hand reaches is the chassis."""
+    lines = (
+        "line: 120 V 60 Hz\npower: series string\nline side:\n"
+        "  before:\n    plug: two-pin, either way\n    switch: hot lead\n    B- to chassis: wire\n    touchable: {}\n"
+        "  after:\n    plug: polarized\n    switch: hot lead\n    B- to chassis: 220 kohm, 100 nF Y1\n"
+        "    touchable: chassis\n"
+    )
+    for part, said in (("shafts", " on the shafts"), ("chassis", "")):
+        made = makers.digest("line_side", lines.format(part))
+        assert text_of(made.brief.compared[0].before).partition("mA")[2] == said
