@@ -8,6 +8,7 @@ import pytest
 
 import makers
 from benchleaf.chapters.readings.runs import told_apart
+from benchleaf.chapters.readings.told_causes import run_causes
 from benchleaf.chapters.readings.tried_runs import TriedRun, tried_run
 
 SET = """power: series string
@@ -69,3 +70,22 @@ def test_ripple_is_no_point_of_the_set(ripple: str) -> None:
     places = {one.place for one in found.worked_out}
     assert "B+1" in places
     assert not [place for place in places if "ripple" in place or "hum" in place]
+
+
+@pytest.mark.parametrize(
+    ("listed", "said"),
+    [
+        ("470k, V3 plate to B+2", "R8 has gone high"),
+        ("was 470k, V3 plate to B+2, now 470k", "R8, fitted in the work, is higher than it should be"),
+        ("was 470k, V3 plate to B+2, now 470k, fitted 2020-03-01", "R8, fitted in the work, is higher"),
+        ("was 470k, V3 plate to B+2, now 470k, fitted 2024-03-01", "R8 has gone high"),
+    ],
+)
+def test_what_age_does_is_not_said_of_a_new_part(listed: str, said: str) -> None:
+    text = SET.format(ripple="", swing="-1.5").replace("470k, V3 plate to B+2", listed)
+    text = text.replace("  run:\n", "  2022-05-01:\n").replace("plate 48", "plate 19")
+    bench = makers.bench(text)
+    expected, measured = told_apart(bench)
+    (one,) = run_causes(measured, expected, bench)
+    told = [cause.cause for cause in one.ranked]
+    assert any(cause.startswith(said) for cause in told), told

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 __all__ = ["in_the_past", "said_of", "source_of", "words_of"]
 
-_ELSEWHERE = "elsewhere"
+_ELSEWHERE, _NEW = "elsewhere", "new"
 _THIS = re.compile(r"this (\w+)")
 _PAST = {
     "leaks": "leaked", "pulls": "pulled", "takes": "took", "is": "was", "has": "had", "does": "did",
@@ -27,9 +27,9 @@ _PAST = {
 _VERB = re.compile(rf"\b({'|'.join(_PAST)})\b")
 
 
-def words_of(fault: SupposedFault, words: Words) -> tuple[str, str]:
-    """The cause and the next measurement, in the dialect's words."""
-    row, rule = _row(fault)
+def words_of(fault: SupposedFault, words: Words, *, new: bool = False) -> tuple[str, str]:
+    """The cause and the next measurement, in the dialect's words. ``new`` says that the part was fitted in the work."""
+    row, rule = _row(fault, new)
     named = words.by_name() | {"part": fault.subject}
     cause, then = (rule.cause, rule.next) if rule else (row["cause"], row["then"])
     off = f"power off and {words.filter_capacitors} discharged: "
@@ -43,8 +43,10 @@ def source_of(fault: SupposedFault) -> str:
     return rule.source if rule else SOURCES["practice"]
 
 
-def _row(fault: SupposedFault) -> tuple[Mapping[str, str], Rule | None]:
-    """A fault's row of words, and the rule that lends it its own."""
+def _row(fault: SupposedFault, new: bool = False) -> tuple[Mapping[str, str], Rule | None]:
+    """A fault's row of words, and the rule that lends it its own. What age does is not said of a new part."""
+    if new and not fault.measured and (fault.fault, _NEW) in _rows():
+        return _rows()[fault.fault, _NEW], None
     row = _rows().get((fault.fault, fault.site.where)) or _rows()[fault.fault, _ELSEWHERE]
     lent = (row["measured"] if fault.measured else "") or row["rule"]
     return row, _by_name()[lent] if lent else None
@@ -55,9 +57,9 @@ def in_the_past(cause: str) -> str:
     return _VERB.sub(lambda verb: _PAST[verb[0]], cause)
 
 
-def said_of(fault: SupposedFault, words: Words) -> str:
+def said_of(fault: SupposedFault, words: Words, *, new: bool = False) -> str:
     """Subject and fault in a few words, to stand in a list: “C7 leaks”, “V4 has gas or grid emission”."""
-    cause, _ = words_of(fault, words)
+    cause, _ = words_of(fault, words, new=new)
     at = fault.site.at
     if at is not None:
         cause = _THIS.sub(rf"the \1 of {at.tube}" if at.tube else at.name(words), cause)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import in_place
 from ...electrics.dc_elements import BOTTOM
 from ...record.place_words import B_PLUS
 from .cause_leads import brief, lead
@@ -125,6 +126,7 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
     fault, said = one.ranking.faults[subject], one.ranking.said(subject)
     if not subject:
         return RankedCause(None, fault.fault, said)
+    new = _is_new(subject, one, bench)
     explains, leaves, by_others = _explained(fault, one, bench)
     if len(leaves) > len(explains):
         said = SAID[min(SAID.index(said) + 1, len(SAID) - 1)]
@@ -135,13 +137,19 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
         one.ranking.alike(subject),
         explains,
         leaves,
-        said_of(fault, bench.words),
-        words_of(fault, bench.words)[1],
+        said_of(fault, bench.words, new=new),
+        words_of(fault, bench.words, new=new)[1],
         _tubes(fault, bench),
         source_of(fault),
         tuple((part, tuple(places)) for part, places in by_others.items()),
         fault.with_others,
     )
+
+
+def _is_new(subject: str, one: TriedRun, bench: Bench) -> bool:
+    """Whether a part is one that was fitted in the work, when the readings were taken."""
+    listed = (element.listed for element in bench.circuit.network.elements if element.name == subject)
+    return any(in_place(entry, one.run.when).which == "now" for entry in listed)
 
 
 def _explained(
@@ -209,7 +217,8 @@ def _next(one: TriedRun, bench: Bench) -> Iterator[NextMeasurement]:
             name = place.name(bench.words)
             yield NextMeasurement(name, how, f"read {name}")
         else:
-            yield NextMeasurement(subject, how, words_of(one.ranking.faults[subject], bench.words)[1])
+            new = _is_new(subject, one, bench)
+            yield NextMeasurement(subject, how, words_of(one.ranking.faults[subject], bench.words, new=new)[1])
 
 
 def _apart(one: TriedRun, bench: Bench) -> str:
@@ -218,13 +227,17 @@ def _apart(one: TriedRun, bench: Bench) -> str:
     others = one.ranking.alike(first) if first else ()
     if not others:
         return ""
-    return "; then ".join(_steps([one.ranking.faults[subject] for subject in (first, *others)], bench))
+    steps = (
+        words_of(one.ranking.faults[subject], bench.words, new=_is_new(subject, one, bench))[1]
+        for subject in (first, *others)
+    )
+    return "; then ".join(_switched_off_once(steps, bench))
 
 
-def _steps(faults: Sequence[SupposedFault], bench: Bench) -> Iterator[str]:
-    """The step of each fault once, with the power switched off once."""
+def _switched_off_once(steps: Iterable[str], bench: Bench) -> Iterator[str]:
+    """Each step once, with the power switched off once."""
     off = f"power off and {bench.words.filter_capacitors} discharged: "
     before = False
-    for step in dict.fromkeys(words_of(fault, bench.words)[1] for fault in faults):
+    for step in dict.fromkeys(steps):
         yield step.removeprefix(off) if before else step
         before = before or step.startswith(off)
