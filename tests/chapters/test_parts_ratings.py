@@ -70,6 +70,26 @@ class TestRatings:
         ]
         assert f"{when} valve, and the mains is high" in said(findings, makers.bench(words=BRITISH))[0][1]
 
+    def test_behind_a_divider_the_cold_peak_is_the_share_that_it_leaves(self) -> None:
+        """By hand: 33 of 55 kohm leave 0.60; at 5 % the arms' ratio of 1.5 is 1.66 at most, which leaves 0.624."""
+        arm = "  R6: keep, 33 kohm 5 %, between V1 screen and B-\n"
+        text = (
+            "  C12: keep, 40 uF 200 V, between B+1 and B-\n  R5: keep, 22 kohm 5 %, between B+1 and V1 screen\n"
+            "  C6: keep, 0.1 uF 100 V paper, between V1 screen and B-\n"
+        )
+        divided, whole = (found(text + lower)["C6"] for lower in (arm, ""))
+        assert divided.sees_volts == pytest.approx(math.sqrt(2) * 132 * 0.624, rel=2e-3)
+        assert whole.sees_volts == pytest.approx(math.sqrt(2) * 132)
+        assert "behind a divider of resistors, when it is switched on" in said(found(text + arm))[-1][1]
+        open_arm = arm.replace("keep, 33 kohm", "was 33 kohm, measured open, keep")
+        assert found(text + open_arm)["C6"].sees_volts == pytest.approx(math.sqrt(2) * 132)
+
+    def test_what_was_read_behind_a_divider_is_the_least_that_it_sees(self) -> None:
+        arms = "  R5: keep, 22 kohm, between B+1 and V1 screen\n  R6: keep, 10 kohm, between V1 screen and B-\n"
+        text = arms + "  C6: keep, 0.1 uF 200 V paper, between V1 screen and B-\n"
+        read = found(text, HEAD, "readings:\n  found:\n    line: 120 V\n    V1: screen 97\n")
+        assert read["C6"].sees_volts == pytest.approx(97)
+
 
 FILTER = "  C12: keep, 40 uF 160 V electrolytic, between B+1 and B-\n"
 

@@ -109,6 +109,9 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
     sees = supply.volts if kind == "capacitor" and sees_supply(ends, bench.circuit.network) else None
+    least = _least_volts(bench, ends, supply) if sees is not None and ends else None
+    share = supply.share(ends, bench.circuit.network) if sees is not None and ends else 1.0
+    sees = sees and max(sees * share, least or 0.0)
     swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
     enough = rated >= sees if rated is not None and sees is not None else None
     new_value = new.value if new else None
@@ -133,7 +136,8 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         rating_enough=None if enough and swings else enough,
         surge_volts=inside.surge_volts if inside and sees is not None else None,
         seen_when=(supply.case or None) if sees is not None else None,
-        least_volts=_least_volts(bench, ends, supply) if sees is not None and ends else None,
+        seen_divided=share < 1,
+        least_volts=least,
         volts_rating_lower=judging.lower_rating(piece, of="volts"),
         watts_rating_lower=judging.lower_rating(piece, of="watts"),
         preferred_series=judging.preferred_series(new_value),

@@ -89,7 +89,8 @@ class PartFindings:
     """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
 
     A can of several sections has its judgements in ``sections``; its own are None. ``sees_volts`` is the most that a
-    capacitor fed from B+ can see, ``seen_when`` the case in which it does (``SupplyPeak.case``), ``surge_volts`` its
+    capacitor fed from B+ can see, ``seen_when`` the case in which it does (``SupplyPeak.case``), ``seen_divided``
+    says that resistors divide the supply's peak before it, ``surge_volts`` its
     surge rating; ``least_volts`` is what stands across it while the set plays, as read, or else at least. ``between``,
     ``positive_at`` and ``foil_at`` are places as the page says them.
     """
@@ -115,6 +116,7 @@ class PartFindings:
     rating_enough: bool | None = None
     surge_volts: float | None = None
     seen_when: str | None = None
+    seen_divided: bool = field(default=False, metadata=_PAGE)
     least_volts: float | None = None
     volts_rating_lower: bool | None = None
     watts_rating_lower: bool | None = None

@@ -112,5 +112,6 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
         f"{words.tube}: one to watch, unless a written surge rating covers it. It is a fault behind a transformer, a "
         "dry rectifier or a doubler unless a surge rating does, with a dead output stage, and where the rating is "
         "below what stands there while the set plays: as read, or on a rail peak/π at low "
-        f"{words.line}, the mean of the rectified half-wave.",
+        f"{words.line}, the mean of the rectified half-wave. Behind a divider of resistors it is the share that they "
+        f"leave while the {words.tubes} are cold, at the worst of their tolerances.",
     )

@@ -8,16 +8,20 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import RESISTOR
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, rail_order
-from ...circuit.rail_ohms import rail_ohms
+from ...circuit.rail_ohms import cold_shares, rail_ohms
 from ...circuit.rectifier_feed import rectifier_ac
 from ...record.place_words import B_PLUS
 from ...record.sections.reading_lists import measured_runs
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from ...circuit.network import Network
     from ..bench import Bench
 
 DEAD_OUTPUT_STAGE = "dead output stage"
+DIVIDED = 0.9
+"""A share of the peak that resistors leave behind them; what takes less away is not told."""
 BLEEDER_AMPS = 5e-3
 """What resistors have to draw to be a bleeder: less hardly loads a rectifier. Common practice, no source."""
 
@@ -34,6 +38,7 @@ class SupplyPeak:
     on direct current.
     ``read_in`` is the list of that reading, ``read_line_volts`` its line with the selector as it stands now.
     ``lacks`` names what the record would have to say, where ``volts`` is None.
+    ``shares`` are the shares of it behind dividers, by point (``divided``).
     """
 
     volts: float | None = None
@@ -47,6 +52,11 @@ class SupplyPeak:
     case: str = ""
     least_volts: float | None = None
     lacks: str = field(default="", metadata={"json": False})
+    shares: Mapping[Place, float] = field(default_factory=dict, metadata={"json": False})
+
+    def share(self, ends: tuple[Place, Place], network: Network) -> float:
+        """The share of it that a part between two places can see: what stands at the end that has more."""
+        return max((self.shares.get(network.point(end), 1.0) for end in ends if end.kind in FED_FROM_B_PLUS), default=1)
 
 
 def supply_peak(bench: Bench) -> SupplyPeak:
@@ -66,6 +76,7 @@ def supply_peak(bench: Bench) -> SupplyPeak:
         doubled=doubled,
         case=_case(bench, peak.volts),
         least_volts=least,
+        shares=divided(bench),
     )
 
 
@@ -110,13 +121,24 @@ def _case(bench: Bench, peak_volts: float) -> str:
 
 def _is_bled(bench: Bench, peak_volts: float) -> bool:
     """Whether resistors alone draw from the first rail, enough to pull the peak down."""
-    network = bench.circuit.network
-    rails = {network.point(at) for element in network.elements for at in element.ends if at.kind == B_PLUS}
-    first = min((at for at in rails if not at.tube), key=rail_order, default=None)
-    if first is None or not any(element.kind == RESISTOR for element in network.elements):
+    first = _first_rail(bench.circuit.network)
+    if first is None or not any(element.kind == RESISTOR for element in bench.circuit.network.elements):
         return False
     ohms = rail_ohms(bench.circuit, first).high_ohms
     return ohms is not None and peak_volts >= BLEEDER_AMPS * ohms > 0
+
+
+def _first_rail(network: Network) -> Place | None:
+    rails = {network.point(at) for element in network.elements for at in element.ends if at.kind == B_PLUS}
+    return min((at for at in rails if not at.tube), key=rail_order, default=None)
+
+
+def divided(bench: Bench) -> Mapping[Place, float]:
+    """The share of the supply's peak that dividers leave at a point while the tubes are cold, where it is less."""
+    first = _first_rail(bench.circuit.network)
+    if first is None:
+        return {}
+    return {point: share for point, share in cold_shares(bench.circuit, first).items() if 0 < share <= DIVIDED}
 
 
 def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:

@@ -66,7 +66,8 @@ def seen_when(row: PartFindings, words: Words) -> str:
     }
     restart = "when it is switched on again with the rectifier still hot, or where that warms before the output "
     quick = f"{restart}{words.tube}"
-    return f"{when.get(row.seen_when or '', quick)}, and the {words.line} is high"
+    behind = "behind a divider of resistors, " if row.seen_divided else ""
+    return f"{behind}{when.get(row.seen_when or '', quick)}, and the {words.line} is high"
 
 
 def surge_words(row: PartFindings) -> Phrase:
