@@ -25,6 +25,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
+    from .fault_lines import fault_lines_home
     from .model import Record
     from .named_by_type import named_by_type
     from .other_names import under_own_names
@@ -49,6 +50,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         named_by_type(tree)
         parts_apart(tree)
         cold_lines_home(tree)
+        fault_lines_home(tree)
         steps_below_their_day(tree)
         accustom(tree, site)
         units_of_steps(tree)
@@ -80,6 +82,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
+    from .fault_lines import fault_lines_home
     from .model import Record
     from .named_by_type import named_by_type
     from .other_names import under_own_names
@@ -97,6 +100,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     named_by_type(tree)
     parts_apart(tree)
     cold_lines_home(tree)
+    fault_lines_home(tree)
     steps_below_their_day(tree)
     accustom(tree, site)
     units_of_steps(tree)

@@ -30,7 +30,7 @@ from .sections.changes import Change
 from .sections.faults import Fault, published_faults, read_faults
 from .sections.gang import Gang
 from .sections.heaters import HeaterSupply
-from .sections.line_side import LineSide
+from .sections.line_side import LineSide, LineSideState
 from .sections.line_up import ChangedTube, FittedTube
 from .sections.log import LogEntry
 from .sections.mechanics import Mechanics
@@ -63,7 +63,16 @@ from .values import (
     choice,
 )
 
-_OF_HEATERS = frozenset((*HeaterSupply.names(), *HeaterSupply.SYNONYMS))
+_ELSEWHERE: dict[str, str] = {
+    name.casefold(): where
+    for section, where in (
+        (LineSideState, "put it below “line side:”, and there below “before:” or “after:”"),
+        (Fault, "put it below “faults:”, as “- complaint: …” with what was found and done under it"),
+        (HeaterSupply, "put it below “heaters:”, indented"),
+    )
+    for name in (*section.names(), *section.SYNONYMS)
+}
+"""Names that stand under another at the first level, by where."""
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
 
@@ -231,8 +240,8 @@ class Record(Section):
 
     @classmethod
     def _elsewhere(cls, written: str) -> str:
-        """A name of the heaters' own stands under them: ``dial lamps`` at the first level."""
-        return "put it below “heaters:”, indented" if " ".join(written.split()).casefold() in _OF_HEATERS else ""
+        """A name of the heaters', a fault's or the line side's own stands under them: ``dial lamps`` at first level."""
+        return _ELSEWHERE.get(" ".join(written.split()).casefold(), "")
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

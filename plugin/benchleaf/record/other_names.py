@@ -7,6 +7,7 @@ from .text import Entries
 OTHER_NAMES = {
     "components": "parts",
     "mains side": "line side",
+    "status": "state",
     **dict.fromkeys(("before switching on", "before switch on", "cold checks"), "before power"),
 }
 
