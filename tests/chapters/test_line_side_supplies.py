@@ -169,6 +169,49 @@ def test_a_line_connected_set_has_no_such_band() -> None:
     assert touch.amps.strays is None
 
 
+ON_THE_NEUTRAL = """line: 240 V 50 Hz
+power: series string
+chassis: {chassis}
+line side:
+  after:
+    plug: two-pin, either way
+    switch: double-pole
+    touchable: chassis
+{between}  measured:
+    - chassis, {measured}
+"""
+R_AND_C = "    B- to chassis: 47 nF 250 V, 220 kohm\n"
+
+
+@pytest.mark.parametrize(
+    ("between", "measured", "agrees"),
+    [
+        ("", "0.3 V, plug right, switch on", True),
+        ("", "2.4 V, plug right, switch on", True),
+        ("", "9 V, plug right, switch on", False),
+        ("", "0.3 V, plug reversed, switch on", False),
+        ("", "240 V, plug reversed, switch on", True),
+        (R_AND_C, "40 uA across 2 kohm, plug right, switch on", True),
+        (R_AND_C, "0.4 mA across 2 kohm, plug right, switch on", False),
+    ],
+)
+def test_a_neutral_is_some_volts_above_earth(between: str, measured: str, agrees: bool) -> None:
+    """At 2 % of 264 V a chassis on the neutral has 5.3 V, and 47 nF beside 220 kohm (65 kohm at 50 Hz) pass 81 uA."""
+    chassis = "through R and C" if between else "line-connected"
+    text = ON_THE_NEUTRAL.format(chassis=chassis, between=between, measured=measured)
+    found = makers.findings("line_side", text)
+    (touch,) = found.measured
+    assert touch.agrees is agrees
+    told = [s.text for s in makers.standouts("line_side", text) if "not wired as written" in s.text]
+    assert bool(told) is not agrees
+    beside = touch.amps or touch.volts
+    if "right" in measured:
+        assert beside.low == 0
+        assert beside.high == pytest.approx(81e-6 if between else 5.28, rel=0.03)
+    shown = makers.plain(makers.page("line_side", text))
+    assert "and of a neutral that is 2 % of the line above or below earth" in shown.replace("\u00a0", " ")
+
+
 def test_a_capacitor_taken_out_adds_no_fault_and_a_short_circuit_is_no_current_through_a_hand() -> None:
     """“0.292 mA → short circuit, then over the limit” advised to leave a capacitor from line to chassis in."""
     findings = one_state(

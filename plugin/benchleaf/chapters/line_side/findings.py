@@ -11,7 +11,7 @@ from .fuse import FuseFindings
 from .fuse_place import goes_either_way
 from .inspection import Check
 from .line_and_load import SetLoad
-from .measured import MOST_STRAY_FARADS, MeasuredInsulation, MeasuredTouch
+from .measured import MOST_STRAY_FARADS, NEUTRAL_RISE, MeasuredInsulation, MeasuredTouch
 from .ohmmeter import OhmmeterReading
 from .one_change import Reach, TriedChange
 from .path import CurrentPath
@@ -118,6 +118,11 @@ class LineSideFindings:
         """What a transformer's primary has to its core at most, in farads; None where no band holds it."""
         strayed = any(beside.strays for m in self.measured if (beside := m.amps or m.volts))
         return MOST_STRAY_FARADS if strayed else None
+
+    @property
+    def neutral_rise(self) -> str:
+        """What a neutral is above earth at most, in per cent of the line."""
+        return f"{100 * NEUTRAL_RISE:g}\u00a0%"
 
     @property
     def insulation_ohms(self) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from ...circuit.pieces import Tolerance
 from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.network_elements import ends
-from ...electrics.nodal_analysis import NetworkError, Wire, solve
+from ...electrics.nodal_analysis import NetworkElement, NetworkError, VoltageSource, Wire, solve
 from ...record.sections.line_measured import LineSideMeasurement
 from ...record.sections.line_side_words import IN_THE_EARTH_LEAD
 from ...record.units import say
@@ -19,7 +19,18 @@ from .barriers import ComputedComponent
 from .described import DescribedState
 from .line_and_load import LineSource
 from .taken_across import MeterReads, TakenAcross, taken_across
-from .topology import CHASSIS, EARTH, EARTH_LEAD, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
+from .topology import (
+    CHASSIS,
+    EARTH,
+    EARTH_LEAD,
+    HOT_LEAD,
+    NEUTRAL,
+    PLUG_WAYS,
+    RETURN_LEAD,
+    ReachablePart,
+    Wiring,
+    network,
+)
 from .worst_case import at_end
 
 METER_SHARE = 0.05
@@ -31,6 +42,10 @@ LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
 MOST_STRAY_FARADS = 2e-9
 """Common practice, no source: between the primary of a transformer and its core, which is the chassis, at most; 0.3 nF
 at least."""
+
+NEUTRAL_RISE = 0.02
+"""What a neutral is above earth at most, of the line's volts: half of the 4 % that IEC 60364-5-52 lets a line drop on
+its way to the socket. From memory."""
 
 INSULATION_FACTOR = 2.0
 """Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
@@ -172,6 +187,8 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         reads = across.reads if m.volts else across.reads_amps
         wirings = [replace(one, earth=()) if in_lead else one for one in described.wirings]
         expected = [] if part is None or reads is None else list(_expected(m, wirings, part, line, reads))
+        risen = {} if part is None or reads is None else _with_neutral_risen(m, wirings, part, line, reads)
+        expected = [_widened(one, risen.get((one.plug, one.switch), 0.0)) for one in expected]
         high = max((one.high for one in expected), default=None)
         strayed = {} if part is None or reads is None else _with_strays(m, wirings, part, line, reads)
         strays = max((most for most in strayed.values() if high is not None and most > high), default=None)
@@ -219,13 +236,47 @@ def _expected(
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in wirings:
         ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
-        for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
-            for switch in [str(m.switch)] if m.switch else wiring.switch_ways():
-                try:
-                    low, nominal, high = (read(network(w, plug, switch), part.node, w.hertz) for w in ends)
-                except NetworkError:
-                    continue
-                yield _InPosition(plug, switch, low, nominal, high)
+        for plug, switch in _positions(m, wiring):
+            try:
+                low, nominal, high = (read(network(w, plug, switch), part.node, w.hertz) for w in ends)
+            except NetworkError:
+                continue
+            yield _InPosition(plug, switch, low, nominal, high)
+
+
+def _with_neutral_risen(
+    m: LineSideMeasurement, wirings: Sequence[Wiring], part: ReachablePart, line: LineSource, read: MeterReads
+) -> Mapping[tuple[str, str], float]:
+    """The reading by plug and switch that the neutral's own volts above earth make: both conductors have them."""
+    volts = NEUTRAL_RISE * line.high_volts
+    most: dict[tuple[str, str], float] = {}
+    for wiring in wirings:
+        for plug, switch in _positions(m, wiring):
+            risen = [_at_neutral(element, volts) for element in network(wiring, plug, switch)]
+            try:
+                reading = abs(read(tuple(risen), part.node, wiring.hertz))
+            except NetworkError:
+                continue
+            most[plug, switch] = max(reading, most.get((plug, switch), 0.0))
+    return most
+
+
+def _at_neutral(element: NetworkElement, volts: float) -> NetworkElement:
+    if isinstance(element, VoltageSource):
+        return replace(element, volts=volts)
+    at_the_wall = isinstance(element, Wire) and (element.a, element.b) == (NEUTRAL, EARTH)
+    return VoltageSource(NEUTRAL, EARTH, volts) if at_the_wall else element
+
+
+def _widened(one: _InPosition, by: float) -> _InPosition:
+    return replace(one, low=max(one.low - by, 0.0), high=one.high + by)
+
+
+def _positions(m: LineSideMeasurement, wiring: Wiring) -> Iterator[tuple[str, str]]:
+    """Plug and switch in every way that fits what was written."""
+    for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
+        for switch in [str(m.switch)] if m.switch else wiring.switch_ways():
+            yield plug, switch
 
 
 def _with_strays(
