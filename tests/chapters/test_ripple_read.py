@@ -75,3 +75,20 @@ def test_behind_a_coil_without_its_henries_less_tells_nothing() -> None:
     text = SET.replace("R9: keep, 1 kohm 2 W, B+1 to B+2", "L1: field coil 1 kohm, B+1 to B+2")
     (one,) = read(second="\n    B+2 ripple: 0.01 AC", text=text)
     assert (one.at_most, one.agrees) == (True, None)
+
+
+@pytest.mark.parametrize(
+    ("written", "shown", "share"),
+    [("Vpp", "peak to peak", 1.0), ("V p-p", "peak to peak", 1.0), ("V peak", "peak", 0.5), ("V", "RMS", None)],
+)
+def test_what_a_scope_shows_is_held_against_peaks(written: str, shown: str, share: float | None) -> None:
+    """What the page computes from peak to peak, typed as it stands there, condemned a capacitor in order."""
+    whole = makers.found("supply", SET.format(first="", second="")).nominal.rails[0].ripple_volts
+    (one,) = read(f", ripple {whole * (share or 1.0):.1f} {written}")
+    assert one.shown == shown
+    assert one.computed_volts == pytest.approx(whole * (share or 1 / SAWTOOTH), rel=0.03)
+    assert one.agrees is bool(share)
+    page = makers.plain(makers.page("supply", SET.format(first=f", ripple {whole:.1f} Vpp", second="")))
+    assert "peak to peak is computed: they agree" in page
+    (low,) = read(", ripple 4.1 Vpp")
+    assert low.agrees is False

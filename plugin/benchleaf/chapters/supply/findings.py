@@ -90,7 +90,8 @@ class BackBias:
 
 @dataclass(frozen=True, slots=True)
 class RippleRead:
-    """Ripple of a rail in one list, in volts RMS; ``computed_volts`` with the capacitors of now, at that list's line.
+    """Ripple of a rail in one list; ``computed_volts`` with the capacitors of now, at that list's line. In volts
+    ``RMS``, or as ``shown``: ``peak to peak`` or ``peak``.
 
     ``off`` is the reading over what is computed, less one. ``at_most`` where only a bound is computed. ``agrees`` is
     None where a reading below a bound tells nothing. ``near`` where nothing need be said of what lies between.
@@ -103,6 +104,7 @@ class RippleRead:
     off: float
     at_most: bool
     agrees: bool | None
+    shown: str = "RMS"
 
     @property
     def near(self) -> bool:
