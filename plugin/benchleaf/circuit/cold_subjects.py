@@ -14,6 +14,7 @@ from .winding_halves import both_halves
 if TYPE_CHECKING:
     from .circuit import Circuit
     from .elements import Element
+    from .listed import Listed
 
 (
     PLUG, LINE_TO_CHASSIS, LINE_TO_B_MINUS, EARTH_WIRE, STRING, HEATER, HEATER_WINDING, VOICE_COIL, FIELD, PART,
@@ -214,10 +215,15 @@ def _part(circuit: Circuit, text: str) -> ColdSubject | None:
 def _of_two_halves(circuit: Circuit, part: str, rest: str) -> ColdSubject | None:
     """A transformer whose primary is listed by its halves: ``T2`` where those are ``T2 1`` and ``T2 2``."""
     one = next((one for one in circuit.components if folded(one.part) == folded(part)), None)
-    if one is None or both_halves(circuit.network.elements, one.part) is None:
+    if one is None or _whole(circuit, one) == one.name:
         return None
     second = _which(rest) == SECONDARY
     return ColdSubject(PART, part=one.part, which=OUTPUT_SECONDARY if second else OUTPUT_PRIMARY)
+
+
+def _whole(circuit: Circuit, one: Listed) -> str:
+    """The part that a winding is half of, by its name; else the winding's own."""
+    return one.part if both_halves(circuit.network.elements, one.part) else one.name
 
 
 def _which(said: str) -> str:
@@ -239,7 +245,8 @@ def _field(circuit: Circuit) -> ColdSubject:
 def _winding(circuit: Circuit, text: str) -> ColdSubject | None:
     """A transformer by its job: ``output transformer primary``, ``mains transformer primary``, ``HT winding``."""
     if found := _OUTPUT.fullmatch(text):
-        name = next((o.name for o in circuit.components if "output transformer" in o.piece.job.casefold()), "")
+        one = next((o for o in circuit.components if "output transformer" in o.piece.job.casefold()), None)
+        name = _whole(circuit, one) if one else ""
         second = (found["which"] or found["opt"] or "").casefold().startswith("s")
         return ColdSubject(PART, part=name, which=OUTPUT_SECONDARY if second else OUTPUT_PRIMARY)
     if _OF_LINE.fullmatch(text):
