@@ -62,6 +62,15 @@ def test_a_leak_to_a_bias_tap_is_the_grids_leak() -> None:
     assert "from where its leak returns, at −19.2 V" in page
 
 
+@pytest.mark.parametrize("grid", ["grid -13.1", "grid -11.4", ""])
+def test_what_it_counts_from_is_said_whether_it_was_read_so_or_not(grid: str) -> None:
+    """“About +7.84 V on V4 grid” stood there of a grid at -11.4 V to chassis."""
+    text = BACK_BIASED.replace(", grid -13.1", f", {grid}" if grid else "")
+    (told,) = [s.text for s in makers.standouts("parts", text) if s.text.startswith("C14")]
+    assert "on V4 grid" in told
+    assert "from where its leak returns, at −19.2 V" in told.replace("\u202f", " ")
+
+
 def test_the_stage_before_it_works_into_it_too() -> None:
     """270 kohm beside 0.68 Mohm; 270 kohm alone made 125 times of 88."""
     circuit = makers.circuit(BACK_BIASED)

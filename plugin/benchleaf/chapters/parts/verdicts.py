@@ -269,18 +269,15 @@ def on_the_grid(grid: OnGrid) -> Judged:
 
 
 def read_on_the_grid(grid: OnGrid) -> Phrase:
-    """What was read on a grid in the same list, where that is other than what the leak would put there."""
-    if not grid.read_otherwise:
-        return ()
-    read = Amount(grid.read_volts, "V", Origin.MEASURED, signed=True)
+    """What was read on a grid in the same list, where that is other than what the leak would put there.
+
+    Both count from where the grid's leak returns to, which is said where that is no B-.
+    """
+    read: Phrase = (", read ", Amount(grid.read_volts, "V", Origin.MEASURED, signed=True))
+    said = read if grid.read_otherwise else ()
     if not grid.return_volts:
-        return ", read ", read
-    return (
-        ", read ",
-        read,
-        " from where its leak returns, at ",
-        Amount(grid.return_volts, "V", Origin.MEASURED, signed=True),
-    )
+        return said
+    return (*said, " from where its leak returns, at ", Amount(grid.return_volts, "V", Origin.MEASURED, signed=True))
 
 
 def marking(read: ReadMarking) -> Judged | None:
