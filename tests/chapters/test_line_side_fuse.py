@@ -159,3 +159,45 @@ def test_what_was_done_says_more_than_the_word_fuse(fuse: str, told: str) -> Non
     )
     (done,) = makers.digest("line_side", text).brief.done
     assert done.text == told
+
+
+PLAYING = """line: 120 V 60 Hz
+power: series string
+tubes:
+  V1: 12BE6
+  V2: 12BA6
+  V3: 12AV6
+  V4: 50C5, output
+  V5: 35W4, rectifier
+heaters:
+  order: V5 V4 V2 V1 V3
+line side:
+  after:
+    plug: polarised
+    switch: hot lead
+    touchable: chassis
+parts:
+  C1: keep, 47 uF 160 V, filter, B+1 to B-
+  C2: keep, 22 uF 160 V, filter, B+2 to B-
+  R8: keep, 150 ohm, V4 cathode to B-
+  R9: keep, 1 kohm 2 W, B+1 to B+2
+  T3: keep, output transformer, V4 plate to B+1
+readings:
+  2026-03-04 after:
+    line: 120 V
+    V4: cathode 5.9
+    B+1: 121
+    B+2: 92
+"""
+
+
+def test_the_current_that_is_computed_outranks_that_of_the_string_alone() -> None:
+    """150 mA of heaters alone named a fuse that the rectifier's pulses blow: power-up expects the sum of both."""
+    found = makers.found("line_side", PLAYING).fuse
+    assert found.running_source == "computed"
+    steps = "power-up:\n  - date: 2026-03-05\n    steps:\n      - line 120 V, 60 W lamp in series\n"
+    (expected,) = [p.line for p in makers.found("power_up", PLAYING + steps).curve.points if p.line.line_volts == 120]
+    assert found.running_amps == pytest.approx(expected.line_amps_rms)
+    assert 0.17 < found.running_amps < 0.3
+    string = makers.found("line_side", PLAYING.split("parts:")[0]).fuse
+    assert (string.running_source, string.running_amps) == ("heaters", pytest.approx(0.15, rel=0.02))

@@ -48,7 +48,7 @@ def as_anchor(story_name: str) -> str:
 _DAYS = ("line_up", "changes", "faults", "power_up", "alignment", "readings", "line_side")
 """What stands at the days of the work."""
 CHAPTERS = (
-    Chapter("line_side", "line side", "line side", needs=("heaters",)),
+    Chapter("line_side", "line side", "line side", needs=("heaters", "parts")),
     Chapter("readings", "voltages", "voltages", needs=("parts",)),
     Chapter("eye", "tuning indicator", "tuning indicator", also=("magic eye",), within="readings"),
     Chapter("parts", "parts", "parts"),

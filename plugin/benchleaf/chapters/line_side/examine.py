@@ -20,6 +20,7 @@ from .measured import compare_insulation, compare_touches
 from .one_change import changes_of, reach_of
 from .path import CurrentPath, path_of
 from .pulled_plug import PulledPlug, pulled_plug
+from .running_current import running_amps
 from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
@@ -29,10 +30,13 @@ from .wired_then import is_before_work
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
+    from ..parts.findings import PartsFindings
     from .described import DescribedState
 
 
-def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFindings | None:
+def examine(
+    bench: Bench, heaters: HeatersFindings | None = None, parts: PartsFindings | None = None
+) -> LineSideFindings | None:
     """All findings on the line side; None where the record has no such section."""
     record = bench.record
     side = record.line_side
@@ -50,7 +54,8 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
-    fuse = fuse_findings(bench.circuit, written, line, load, heaters) if line and written else None
+    running = running_amps(bench, line, load, heaters, parts) if line and written else None
+    fuse = fuse_findings(bench.circuit, written, line, load, heaters, running) if line and written else None
 
     def early(date: datetime.date | None) -> bool:
         """Whether a day lies before the work, where both states are written."""

@@ -16,7 +16,7 @@ from ...words import Words
 from ..heaters.switching import from_cold
 from .fuse_place import goes_either_way
 from .inspection import Check
-from .line_and_load import LineSource, SetLoad, running_amps, set_aside
+from .line_and_load import LineSource, SetLoad, set_aside
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
@@ -55,7 +55,8 @@ class ByRule:
 @dataclass(frozen=True, slots=True)
 class FuseFindings:
     """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``line watts`` (read, over the line's volts),
-    ``nameplate`` or ``heaters`` (string alone). ``set_aside`` are currents that were read of less than the running set.
+    ``nameplate``, ``computed`` (heaters and rectifier) or ``heaters`` (string alone). ``set_aside`` are currents that
+    were read of less than the running set.
 
     The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
     ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
@@ -96,10 +97,14 @@ class FuseFindings:
 
 
 def fuse_findings(
-    circuit: Circuit, state: LineSideState, line: LineSource, load: SetLoad, heaters: HeatersFindings | None
+    circuit: Circuit,
+    state: LineSideState,
+    line: LineSource,
+    load: SetLoad,
+    heaters: HeatersFindings | None,
+    running: tuple[float, str] | None,
 ) -> FuseFindings | None:
-    """What a fuse has to carry and what is fitted; None where nothing says what the set draws."""
-    running = running_amps(circuit, line, load)
+    """What a fuse has to carry and what is fitted; None where nothing says what the ``running`` set draws."""
     if running is None:
         return None
     amps, source = running
@@ -225,6 +230,7 @@ SOURCES = {
     "measured": "measured at power-up",
     "line watts": "the watts that were read, over the line’s volts",
     "nameplate": "nameplate",
+    "computed": "computed, heaters and rectifier together",
     "heaters": "heater string alone, so it is more",
 }
 ASIDE = {

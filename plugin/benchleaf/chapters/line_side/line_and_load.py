@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...circuit.line_watts import line_watts, nameplate_of
+from ...circuit.line_watts import nameplate_of
 from ...circuit.powered_steps import NotRunning, near_line, read_amps
 from ...circuit.rectifier_feed import rectifiers_of
 from ...electrics.heaters import COLD_INRUSH_RATIO
@@ -107,27 +107,6 @@ def _string(line: LineSource, heaters: HeatersFindings | None) -> RunningLine | 
 def nameplate_watts(record: Record) -> float | None:
     """The watts on the nameplate; None where it has none."""
     return nameplate_of(record, "power")
-
-
-def running_amps(circuit: Circuit, line: LineSource, load: SetLoad) -> tuple[float, str] | None:
-    """The current the running set draws, with where it is from; None where nothing says it.
-
-    Measured at power-up (the last step within 15 % of the nominal line, with nothing before the set and all of it in)
-    outranks the watts that were read of the line, those the plate, and that the heater string alone.
-    """
-    record = circuit.record
-    for volts, amps, why_not in read_amps(record, tuple(rectifiers_of(circuit))):
-        if not why_not and near_line(volts, line.volts):
-            return amps, "measured"
-    if watts := line_watts(record, nameplate_watts(record)):
-        return watts / line.volts, "line watts"
-    if on_plate := nameplate_of(record, "current"):
-        return on_plate, "nameplate"
-    if watts := nameplate_watts(record):
-        return watts / line.volts, "nameplate"
-    if load.source == "heaters" and load.ohms:
-        return line.volts / load.ohms, "heaters"
-    return None
 
 
 def set_aside(circuit: Circuit, line: LineSource) -> tuple[tuple[float, NotRunning], ...]:

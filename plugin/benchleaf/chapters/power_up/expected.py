@@ -129,6 +129,23 @@ def line_curve(
     return LineCurve(tuple(points), nominal, feed.rests_on, feed.assumed, wound=mains.wound, refused=refused)
 
 
+def amps_expected(
+    bench: Bench, parts: PartsFindings | None, heaters: HeatersFindings | None, line_volts: float
+) -> float | None:
+    """Amperes RMS that a set takes at a line voltage, heaters and rectifier; None where the record lacks too much."""
+    mains, warm = bench.circuit.mains, heater_draw(bench, heaters)
+    if not mains.from_line or mains.volts is None or isinstance(warm, str):
+        return None
+    feed = b_plus_feed(bench, parts, [line_volts])
+    if isinstance(feed, tuple):
+        return None
+    try:
+        point = LineDraw(warm, feed, mains.volts.nominal, mains.wound).at(line_volts)
+    except (NoSteadyStateError, ValueError, OverflowError):
+        return None
+    return point.line.line_amps_rms if point else None
+
+
 def _closing(bench: Bench, line_volts: float) -> tuple[str, ...]:
     """The lines of a record by which the set's own circuit would say what it draws."""
     lacks = close(bench.circuit, "", line_volts=line_volts).lacks
