@@ -27,6 +27,7 @@ from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
 from .signal_loads import LoadUnknown, why_unknown
+from .speaker_load import SpeakerLoad, speaker_load, with_speaker
 from .tube_jobs.between_jobs import with_those_between
 from .tube_jobs.read_jobs import jobs_of
 from .warm_field import with_fields_at_work
@@ -114,7 +115,16 @@ class Circuit:
         return direct_volts(self.record, self.places, self.network)
 
     def load(self, plate: Place, when: When = "now") -> StageLoad | None:
-        """What a plate works into for signals, by the volts that are first written of it; None where not known."""
+        """What a plate works into for signals, with the speaker that is in the set; None where not known."""
+        return with_speaker(self.meant_load(plate, when), plate, self.speaker_load, self.network)
+
+    @cached_property
+    def speaker_load(self) -> SpeakerLoad | None:
+        """What the speaker makes through its transformer; None where no speaker is written."""
+        return speaker_load(self.record, self.network.elements)
+
+    def meant_load(self, plate: Place, when: When = "now") -> StageLoad | None:
+        """What a plate is meant to work into, by the volts that are first written of it; None where not known."""
         return None if self.load_unknown(plate) else self.network.load(plate, self._first_volts(plate), when)
 
     def load_unknown(self, plate: Place) -> LoadUnknown:

@@ -40,7 +40,8 @@ class StageLoad:
     """What a stage's plate works into for signals, in ohms.
 
     ``how`` is ``published`` (the tube's own load at its published operation), ``reflected`` (what the transformer is
-    said to match) or ``resistors``; ``parts`` are the resistors, the plate's own first. Each is in place when asked.
+    said to match), ``speaker`` (what its impedance makes through the ratio written) or ``resistors``; ``parts`` are the
+    resistors, the plate's own first. Each is in place when asked.
     """
 
     how: str

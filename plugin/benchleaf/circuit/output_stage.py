@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 class OutputStage:
     """The output tube with ``watts``, the most it can give as a sine in class A, and what that rests on.
 
-    ``load_how`` is ``published`` or ``reflected``, empty where the load is not known; ``run`` is the list of readings.
+    ``load_how`` is ``published``, ``reflected`` or ``speaker``, empty where the load is not known; ``run`` is the list
+    of readings.
     """
 
     tube: str
@@ -45,6 +46,6 @@ def output_stage(circuit: Circuit, operating: Mapping[str, Operating]) -> Output
     if point is None or not volts or not amps or volts <= 0 or amps <= 0:
         return None
     load = circuit.load(stage.plates[0])
-    ohms = load.ohms if load and load.ohms > 0 and load.how in ("published", "reflected") else None
+    ohms = load.ohms if load and load.ohms > 0 and load.how != "resistors" else None
     watts = to_figures(class_a_limit(volts, amps, ohms), 2)
     return OutputStage(stage.tube, watts, volts, amps, ohms, load.how if load and ohms else "", point.run)

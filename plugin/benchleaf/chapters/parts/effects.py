@@ -207,7 +207,11 @@ def _tone(ends: Ends, asked: _Asked) -> _Found:
     if load.how == "resistors":
         before = asked.bench.circuit.load(plate, "before")
         return asked.values(tuple(dict.fromkeys((*load.parts, *(before.parts if before else ())))), lacks)
-    name = f"{plate.tube}’s published load" if load.how == "published" else "what the output transformer matches"
+    others = {
+        "published": f"{plate.tube}’s published load",
+        "speaker": "what the speaker makes through its transformer",
+    }
+    name = others.get(load.how, "what the output transformer matches")
     return name, _Ohms(load.ohms), _Ohms(load.ohms), ""
 
 

@@ -13,6 +13,7 @@ from ...circuit.elements import CAPACITOR
 from ...circuit.in_place import When, in_place
 from ...circuit.places import rail
 from ...circuit.rail_ohms import MARKED_OFF, MEASURED_OFF, ohms_between, rail_ohms
+from ...circuit.speaker_load import COIL_OF_IMPEDANCE
 from ...circuit.usual_limits import JOINED_OHMS
 from ...circuit.winding_halves import both_halves
 from ...electrics.heaters import COLD_INRUSH_RATIO
@@ -23,7 +24,6 @@ from ..line_side.ohmmeter import HOT_PIN, RETURN_PIN, OhmmeterReading, resistanc
 from ..line_side.topology import B_MINUS as SIDE_B_MINUS
 from ..line_side.topology import CHASSIS as SIDE_CHASSIS
 from ..line_side.wired_then import is_before_work
-from ..speaker.examine import COIL_OF_IMPEDANCE
 
 if TYPE_CHECKING:
     from ...circuit.cold_subjects import ColdSubject

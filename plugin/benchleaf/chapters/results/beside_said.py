@@ -73,7 +73,8 @@ def beside_working(findings: ResultsFindings, bench: Bench) -> Iterator[Phrase]:
     stage = findings.output_stage
     if "limit" in kinds and stage:
         how = {"published": f"the load the {bench.words.tube} is published with",
-               "reflected": "the load the transformer is said to match"}.get(stage.load_how, "")  # fmt: skip
+               "reflected": "the load the transformer is said to match",
+               "speaker": "what the speaker makes through its transformer"}.get(stage.load_how, "")  # fmt: skip
         load = f"; with {how}, the smaller of I² R ÷ 2 and V² ÷ 2 R." if how else ", V I ÷ 2."
         plate = bench.words.plate
         yield (f"In class A a sine takes the {plate} current no lower than zero and the {plate} no lower than the "

@@ -7,9 +7,6 @@ from dataclasses import dataclass
 from ..bench import Bench
 from .field_coil import FieldCoil, field_coil
 
-COIL_OF_IMPEDANCE = 0.8
-"""The lowest impedance, little above the coil's resistance, over the rated one: not below this by IEC 60268-5."""
-
 
 @dataclass(frozen=True, slots=True)
 class SpeakerFindings:
@@ -35,28 +32,25 @@ class SpeakerFindings:
 
 def examine(bench: Bench) -> SpeakerFindings | None:
     """The findings; None where no speaker was written. Its impedance times the turns ratio squared is reflected."""
-    if (speaker := bench.record.speaker) is None:
+    speaker, load = bench.record.speaker, bench.circuit.speaker_load
+    if speaker is None or load is None:
         return None
-    written, coil, ratio = (q.si if q else None for q in (speaker.impedance, speaker.voice_coil, speaker.ratio))
-    matched = None if ratio else _matched_ratio(bench)
-    ratio = ratio or matched
-    ohms = written or (coil / COIL_OF_IMPEDANCE if coil else None)
-    reflected = ohms * ratio**2 if ohms and ratio else None
     opened = speaker.voice_coil is not None and speaker.voice_coil.qualifier == "open"
-    estimated, note = bool(ohms) and not written, str(speaker.note or "")
-    field = field_coil(bench, speaker.field.si if speaker.field else None)
     tube, meant, how, published = _meant(bench)
-    load = (tube, meant, how)
     return SpeakerFindings(
-        ohms, estimated, opened, ratio, reflected, *load, note, matched is not None, field, published
-    )  # fmt: skip
-
-
-def _matched_ratio(bench: Bench) -> float | None:
-    """Turns of the one transformer that is said to match two impedances: the root of their ratio."""
-    both = [(e.primary_ohms, e.secondary_ohms) for e in bench.circuit.network.elements if e.secondary_ohms]
-    ratios = {(primary / secondary) ** 0.5 for primary, secondary in both if primary and secondary}
-    return ratios.pop() if len(ratios) == 1 else None
+        impedance_ohms=load.impedance_ohms,
+        estimated=load.estimated,
+        coil_open=opened,
+        turns_ratio=load.turns_ratio,
+        reflected_ohms=load.ohms,
+        tube=tube,
+        meant_ohms=meant,
+        meant_how=how,
+        note=str(speaker.note or ""),
+        ratio_from_match=load.from_match,
+        field=field_coil(bench, speaker.field.si if speaker.field else None),
+        published_ohms=published,
+    )
 
 
 def _meant(bench: Bench) -> tuple[str, float | None, str, float | None]:
@@ -66,7 +60,7 @@ def _meant(bench: Bench) -> tuple[str, float | None, str, float | None]:
     """
     output = {position for position, tube in bench.tubes.items() if "output" in (tube.role or "")}
     plates = [plate for stage in bench.circuit.network.stages if stage.tube in output for plate in stage.plates]
-    loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.load(plate)) and load.ohms]
+    loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.meant_load(plate)) and load.ohms]
     if not len(loads) == len(output) == 1:
         return "", None, "", None
     tube, load = loads[0]
