@@ -10,6 +10,7 @@ from ...report.verdict import Verdict
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
+    from .direct_current import DirectCurrent
 
 
 _PAGE = {"json": False}
@@ -127,7 +128,8 @@ class SupplyFindings:
     resistance before the rectifier, ``surge`` the resistors among it. ``coils`` lead from rail to rail and have
     ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
     ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
-    lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it.
+    lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it. ``direct``
+    is the direct current beside its limit.
     """
 
     kind: str = ""
@@ -168,6 +170,7 @@ class SupplyFindings:
     lists_apart: tuple[str, ...] = field(default=(), metadata=_PAGE)
     back_bias: BackBias | None = None
     ripple: tuple[RippleRead, ...] = ()
+    direct: DirectCurrent | None = None
 
     @property
     def agrees(self) -> bool | None:
@@ -180,6 +183,15 @@ class SupplyFindings:
         """How far the computed B+ lies from the one read, in words."""
         percent = signed_percent(self.computed_against_read)
         return "is the same within half a per cent" if percent.startswith("±") else f"differs by {percent}"
+
+    @property
+    def direct_verdict(self) -> Verdict:
+        """What direct current over its limit comes to: a fault beyond a published one only."""
+        if self.direct is None or not self.direct.over:
+            return Verdict.GOOD
+        if self.agrees is False:
+            return Verdict.UNKNOWN
+        return Verdict.FAULT if self.direct.published else Verdict.WATCH
 
     def peak_verdict(self, of: Working) -> Verdict:
         """What peaks over the limit come to."""

@@ -30,6 +30,17 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
                 "rectifier",
             )
         )
+    direct = findings.direct
+    if direct is not None and findings.direct_verdict.is_off:
+        condition = f", {direct.condition}" if direct.condition else ""
+        found.append(
+            Sentence(
+                findings.direct_verdict,
+                f"{findings.rectifier} gives {say(direct.amps, 'A')} of direct current on and on; a "
+                f"{findings.rectifier_type} may give {say(direct.limit_amps, 'A')} at most{condition}.",
+                "rectifier",
+            )
+        )
     if findings.reservoir_too_large and worst is not None:
         rail = worst.rails[0]
         found.append(

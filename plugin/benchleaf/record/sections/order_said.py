@@ -39,13 +39,17 @@ def _all_beside(said: Text) -> bool:
     return len(members) > 1 and None not in members and set(members) == set(said.manner.tubes.values())
 
 
-_TAP = re.compile(r",?\s+(?:on|at|from|off)\s+(?:the\s+)?(?P<tube>\S+)\s+(?:heater\s+)?tap\b", re.I)
+_TAP = re.compile(
+    r",?\s+(?:on|at|from|off|across)\s+(?:the\s+)?"
+    r"(?:(?!heater\s)(?P<tube>[^\s,;]+?)(?:['’]s)?\s+(?:heater\s+)?tap|(?:heater\s+)?tap\s+(?:of|on)\s+(?:the\s+)?(?P<of>[^\s,;]+))\b",
+    re.I,
+)
 
 
 def at_its_tap(lamp: Text) -> Text:
     """A lamp's line with the tap of a heater that it hangs on behind ``across``, the tube by its position."""
     tap = _TAP.search(lamp)
-    position = lamp.manner.position(tap["tube"]) if tap else None
+    position = lamp.manner.position(tap["tube"] or tap["of"]) if tap else None
     if tap is None or position is None:
         return lamp
     return lamp.taken_as(f"{lamp[: tap.start()]} across {position} tap{lamp[tap.end() :]}")
