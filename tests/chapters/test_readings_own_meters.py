@@ -8,6 +8,8 @@ import makers
 from benchleaf.chapters.readings.rows import ReadingRow
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.tried_runs import TriedRun, tried_run
+from benchleaf.record import read_record
+from benchleaf.record.remarks import remarks_of
 from benchleaf.record.sections.meter import Meter, meter_beside
 from benchleaf.record.text import Text
 
@@ -137,3 +139,17 @@ def test_what_is_a_meter_and_what_a_remark(said: str, is_meter: bool) -> None:
 def test_what_stood_in_the_brackets_is_still_in_the_lists_note() -> None:
     text = SET.format(**USUAL | {"plate": "120 (20 kohm/V on 250 V)"})
     assert "20 kohm/V on 250 V" in str(makers.record(text).readings["as found"].note)
+
+
+def test_a_range_beside_a_reading_is_read_and_no_note() -> None:
+    """It was read as the range, told to be kept as a note, and the page said that no range was written."""
+    written = USUAL | {"meter": "20 kohm/V", "plate": "120 (250 V range)", "grid": "-0.5 (digital)"}
+    text = f"maker: A\nmodel: B\n{SET.format(**written)}"
+    made, problems = read_record(text.encode(), "record.yml")
+    assert made is not None
+    assert problems == []
+    kept = [one.said for one in remarks_of(made, "record.yml") if one.said.startswith("kept as a note")]
+    assert kept == ["kept as a note: grid digital"]
+    page = makers.plain(makers.page("readings", SET.format(**written)))
+    assert "on the ranges that stand beside the readings" in page
+    assert "range not written" not in page

@@ -130,7 +130,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     """The readings without the signs that join each to its electrode, and the remarks that stand in brackets.
 
     What is left keeps its place in the line, but where signs alone part one reading from the next. A meter in brackets
-    is left there too: the reading that it stands behind is judged by it.
+    is left there too: the reading that it stands behind is judged by it. A range by itself is all told by that.
     """
     plain, remarks = text.translate(_SQUARE), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
@@ -142,8 +142,10 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
         if _OF_THE_VALUE.match(found["said"]) or _A_VALUE.match(found["said"]):
             plain = plain[:start] + found[0].replace("(", " ").replace(")", " ") + plain[end:]
         elif found["said"].strip() and _ENDS_IN_A_NUMBER.search(text[:start]):
-            remarks.append(_with_its_electrode(text, plain, found))
-            if meter_beside(text.cut(*found.span("said"))) is None:
+            meter = meter_beside(text.cut(*found.span("said")))
+            if meter is None or not meter.range_alone:
+                remarks.append(_with_its_electrode(text, plain, found))
+            if meter is None:
                 plain = plain[:start] + " " * (end - start) + plain[end:]
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())

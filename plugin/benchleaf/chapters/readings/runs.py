@@ -46,7 +46,8 @@ class Conditions:
     nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
     (``the list`` or ``assumed``). ``selector_volts`` is where the mains selector of a transformer stood;
     ``selector_from`` says whether ``the list`` names it or it is where it stands now (``the record``).
-    ``before_primary`` is what a resistor in series with the transformer leaves of the line.
+    ``before_primary`` is what a resistor in series with the transformer leaves of the line; ``ranges_beside`` says that
+    readings have the range they were taken on beside them.
     """
 
     line_volts: float | None
@@ -64,6 +65,7 @@ class Conditions:
     selector_volts: float | None = None
     selector_from: str = ""
     before_primary: PrimaryDrop | None = None
+    ranges_beside: bool = field(default=False, metadata={"json": False})
 
     def uncertainty(self, volts: float) -> float | None:
         """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
@@ -250,7 +252,7 @@ def _by_own_meter(conditions: Conditions, meter: Meter | None) -> Conditions | N
     """What holds for a reading with a meter beside it: another one, or another range of the list's; None without."""
     if meter is None:
         return None
-    if meter.range_ and not (meter.ohms_per_volt or meter.ohms or meter.note):
+    if meter.range_alone:
         return replace(conditions, meter_range_volts=_above_zero(meter.range_))
     return replace(conditions, **_of_meter(meter))
 
@@ -279,6 +281,7 @@ def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, publishe
         selector_volts=setting,
         selector_from=setting_from,
         before_primary=primary_drop(circuit, name, line) if not published else None,
+        ranges_beside=any(one.meter and one.meter.range_alone for of in run.points.values() for one in of),
         **_of_meter(run.meter),
     )
 

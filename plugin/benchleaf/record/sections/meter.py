@@ -21,6 +21,12 @@ class Meter(Section):
     error_of_range: Ratio | None = None
     note: Wording | None = None
 
+    @property
+    def range_alone(self) -> bool:
+        """Whether a range of a meter that is named elsewhere is all that is said."""
+        said = (self.ohms_per_volt, self.ohms, self.error, self.error_of_range, self.note)
+        return self.range_ is not None and not any(said)
+
 
 _SENSITIVITY = re.compile(
     r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?"
