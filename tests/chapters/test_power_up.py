@@ -311,6 +311,9 @@ def test_each_step_has_the_heaters_at_its_line_and_more_line_is_never_less_curre
     assert warm.heaters_of_rated == pytest.approx(117 / 122.6, rel=0.08)
     (behind,) = makers.found("power_up", STRING + raised("line 117 V", with_="60 W lamp in series")).sessions[0].steps
     assert behind.heaters_of_rated < warm.heaters_of_rated
+    tapped = STRING.replace("parts:", "heaters:\n  order: V5 V4 V2 V1 V3\n  pilot lamp: 47 across V5 tap\nparts:")
+    (full,) = makers.found("power_up", tapped + raised("line 120 V")).sessions[0].steps
+    assert full.heaters_of_rated == pytest.approx(120 / 122.6, abs=0.03), "a lamp at the tap is meant to lower V5"
     # In whole per cent: 105.5 % was told as 110 %.
     (over,) = makers.found("power_up", STRING + raised("line 129 V")).sessions[0].steps
     assert over.heaters_of_rated == pytest.approx(found.curve.share_at(129), abs=0.001)
@@ -328,6 +331,9 @@ def test_watts_are_held_to_the_nameplate_and_to_what_was_read() -> None:
     assert (found.beyond_nameplate, found.volt_amperes) == (False, 28.1)
     far = makers.page("power_up", STRING.replace("30 W", "60 W") + raised("line 117 V, 0.24 A"))
     assert "the two are more than a quarter apart" in far
+    for amps, over in (("0.24", False), ("0.18", True)):
+        page = makers.page("power_up", STRING + raised(f"line 117 V, {amps} A"))
+        assert ("its watts are no more than that: what is computed is too much" in page) is over
 
 
 def test_a_soak_is_judged_at_its_line_and_warmth_against_the_room() -> None:

@@ -266,6 +266,11 @@ class PowerUpFindings:
         return bool(watts and plate) and abs((watts or 0.0) / (plate or 1.0) - 1) > NAMEPLATE_OFF
 
     @property
+    def watts_over_read(self) -> bool:
+        """Whether more watts are computed than the volt-amperes that were read, by what is said of both."""
+        return bool(self.watts and self.volt_amperes) and (self.watts or 0.0) >= 1.01 * (self.volt_amperes or 0.0)
+
+    @property
     def volt_amperes_said(self) -> str:
         """The volt-amperes as the page says them."""
         return with_decimal_sign(f"{self.volt_amperes:.2g}")

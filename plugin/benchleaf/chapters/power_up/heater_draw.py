@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 class HeaterDraw:
     """Amperes RMS of the line in phase with it and lagging (below zero where a series capacitor makes them lead).
 
-    ``of_rated`` is the lowest share of rated volts among the tubes.
+    ``of_rated`` is the lowest share of rated volts that a tube is judged by: beyond the tap of one with a lamp there.
     """
 
     in_phase_amps: float
@@ -55,7 +55,8 @@ def _of_strings(heaters: HeatersFindings) -> HeaterDrawAt | None:
     def at(line_volts: float) -> HeaterDraw | None:
         running = [run(string, line_volts, "") for string in strings]
         amps = [one.current_amps for one in running]
-        shares = [tube.of_rated for one in running for tube in one.tubes.values() if tube.of_rated is not None]
+        tubes = [tube for one in running for tube in one.tubes.values()]
+        shares = [tube.judged_of_rated for tube in tubes if tube.judged_of_rated is not None]
         if None in amps or not shares:
             return None
         in_phase = [a * _in_phase(one.capacitor_volts, line_volts) for a, one in zip(amps, running, strict=True) if a]
