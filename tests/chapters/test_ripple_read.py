@@ -92,3 +92,12 @@ def test_what_a_scope_shows_is_held_against_peaks(written: str, shown: str, shar
     assert "peak to peak is computed: they agree" in page
     (low,) = read(", ripple 4.1 Vpp")
     assert low.agrees is False
+
+
+@pytest.mark.parametrize(("line", "label"), [(105, "B+1, read at 105\u202fV and 120\u202fV"), (119, "B+1, read")])
+def test_a_rail_read_at_two_lines_says_so_at_the_top(line: int, label: str) -> None:
+    """88 V at 105 V of line beside 117 V at 120 V looked like 29 V gained by the work."""
+    before = f"readings:\n  2026-02-20 as found:\n    line: {line} V\n    B+1: 88\n"
+    text = SET.format(first="", second="").replace("readings:\n", before)
+    compared = [one.label for one in makers.digest("supply", text).brief.compared]
+    assert label in compared

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.line_scaling import line_of
 from ...record.sections.reading_lists import is_published
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, remaining
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 _CASES = "rectifier-cases"
 _SAME = 0.0005
+_LINES_APART = 0.02
 _B_PLUS, _RIPPLE = 40, 50
 """Ranks among the figures at the top of the record."""
 
@@ -110,10 +112,12 @@ def _compared(findings: SupplyFindings, bench: Bench) -> Iterator[Compared]:
         # What does not agree is no headline: what was read is.
         said: Phrase = ("computed ", _volts(rail.volts), ", which does not agree")
         yield Compared(_B_PLUS, f"{rail.rail}, read", (), (Amount(read, "V", Origin.MEASURED),), said)
-    elif read is not None and (read_before := _read_before(findings, rail.rail, bench)) is not None:
+    elif read is not None and (first := _read_before(findings, rail.rail, bench)) is not None:
+        read_before, lines = first
         was, is_now = (Amount(volts, "V", Origin.MEASURED) for volts in (read_before, read))
         at = f" at {Amount(now.line_volts, 'V').text}"
-        yield Compared(_B_PLUS, f"{rail.rail}, read", (was,), (is_now,), ("computed ", _volts(rail.volts), at))
+        on = f" at {' and '.join(Amount(volts, 'V').text for volts in lines)}" if lines else ""
+        yield Compared(_B_PLUS, f"{rail.rail}, read{on}", (was,), (is_now,), ("computed ", _volts(rail.volts), at))
     elif before is not None and (pair := _pair(before.rails[0].volts, rail.volts, None)):
         yield Compared(_B_PLUS, label, *pair, held)
     elif read is not None:
@@ -122,15 +126,22 @@ def _compared(findings: SupplyFindings, bench: Bench) -> Iterator[Compared]:
         yield Compared(_RIPPLE, f"Ripple at {rail.part}, peak to peak", *pair, ("computed",))
 
 
-def _read_before(findings: SupplyFindings, name: str, bench: Bench) -> float | None:
-    """What was read of the rail in the first list of the set's own, to the same point; None where it has none."""
+def _read_before(findings: SupplyFindings, name: str, bench: Bench) -> tuple[float, tuple[float, ...]] | None:
+    """What was read of the rail in the first list of the set's own, to the same point; None where it has none.
+
+    With it the lines of that list and of the newest, where these are not about the same.
+    """
     circuit, runs = bench.circuit, bench.record.readings
     own = [str(one) for one, run in runs.items() if not (is_published(str(one), run) or run.from_)]
     if not own or own[0] == findings.read_in or findings.read_in not in own:
         return None
     to = {str(run.to or "") for one, run in runs.items() if str(one) in (own[0], findings.read_in)}
     volts = circuit.direct_volts[own[0]].get(circuit.network.point(circuit.places.read(name)))
-    return volts if len(to) == 1 and volts and volts > 0 else None
+    if len(to) != 1 or not volts or volts <= 0:
+        return None
+    lines = [line_of(circuit, one) for one in (own[0], findings.read_in)]
+    apart = [line for line in lines if line]
+    return volts, tuple(apart) if len(apart) == 2 and abs(apart[0] / apart[1] - 1) > _LINES_APART else ()
 
 
 def _pair(before: float, after: float, digits: int | None) -> tuple[Phrase, Phrase] | None:
