@@ -67,6 +67,7 @@ CAME_AMONG_OTHERS = {
     "below a day": f"log:\n- did: cleaned\n  date: 2020-01-01\n   {SECRETS[0]}\n",
     "a bracket within the name": f"papers:\n  serial no}}.: {SECRETS[0]}\n",
     "a sign within the name": f"note: |\n  own#er: {SECRETS[0]}\n  kept dry\n",
+    "a bracket between the words of a name": f"note: |\n  kept dry\n  Serial-[No: {SECRETS[0]}\n",
     "a name run into its number": f"photos:\n  serialno.: {SECRETS[0]}\n",
     "a comment behind the sign of a text": f"note: |# {SECRETS[0]} {SECRETS[1]}\n  kept dry\n",
     "behind a value": f"owner: >\n  {SECRETS[1]}\nline: 230 V 50 Hz{SECRETS[0]}tubes:\n  V1: ECH81\n",

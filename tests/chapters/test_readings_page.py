@@ -203,3 +203,12 @@ def test_of_several_lists_long_remarks_stand_once_below_and_a_list_without_a_she
     noted = re.findall(r'href="#(voltages-note-\d+)"', html)
     assert len(noted) > 1
     assert set(noted) == set(re.findall(r'id="(voltages-note-\d+)"', html))
+
+
+@pytest.mark.parametrize("lists", [1, 2])
+def test_lists_without_a_reading_have_their_conditions_and_no_table(lists: int) -> None:
+    """A list whose readings a slip took away: two of them ended the set's page."""
+    written = "".join(f"  {name}:\n    meter: 20 kohm/V\n    note: hot\n" for name in ("found", "after")[:lists])
+    texts, text = page(f"maker: A\nmodel: B\nreadings:\n{written}")
+    assert text.count("hot.") == lists
+    assert "table" not in texts.tags

@@ -74,17 +74,23 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
 
 def rating_in_amperes(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
     """The amperes of a part that its letter or a word of its ``line`` makes a fuse or a dry rectifier."""
-    rated = item.manner.part in _RATED_IN_AMPERES or _says_amperes(line)
-    wound = kind_of_part(item.manner.part) != "capacitance" and _CARRIES.search(line) and not _LEAKS.search(line)
-    if "amps" in form.heads and (rated or item.manner.part in _CARRY or wound):
+    if "amps" not in form.heads:
+        return None
+    part, says_rated, says_wound = item.manner.part, *_says_amperes(line)
+    wound = says_wound and kind_of_part(part) != "capacitance"
+    if part in _RATED_IN_AMPERES or part in _CARRY or says_rated or wound:
         return value_at(item, words, index, {"current": "amps"})
     return None
 
 
 @lru_cache(maxsize=16)
-def _says_amperes(line: Text) -> bool:
-    """Asked at every word of a line, and looked for once."""
-    return _AMPERES_SAID.search(line) is not None
+def _says_amperes(line: Text) -> tuple[bool, bool]:
+    """Whether a line tells of what is rated in amperes, and of what is wound.
+
+    Asked at every word of it, and looked for once.
+    """
+    wound = _CARRIES.search(line) is not None and _LEAKS.search(line) is None
+    return _AMPERES_SAID.search(line) is not None, wound
 
 
 def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:

@@ -15,8 +15,8 @@ _NAMED = re.compile(
 )
 _STRAY = re.compile(r"[-_.,;|\"(){}\[\]]")
 """Signs within a name that make no other of it."""
-_WITHIN_A_WORD = re.compile(r"(?<=\w)[#|\"{}\[\]](?=\w)")
-"""What slips into a word by a finger beside its key."""
+_WITHIN_A_NAME = re.compile(r"(?<=[\w -])[#|\"{}\[\]](?=[\w -])")
+"""What slips into a name by a finger beside its key: ``serial-[no: 40417``."""
 _OF_SOMEBODY = re.compile(r"['’]s$")
 _BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:：;=]")
 _SIGNED = re.compile(r"(\w++)(?:['’]s)?(?:[ -]+(?:no\.?|number|name))?[\"'}\]]* *+[:：=](?!//)")
@@ -111,7 +111,7 @@ def names_private_within(line: str, *, spoken_of: bool = True) -> bool:
 
     ``spoken_of`` says whether one counts that a sentence may speak of: ``as left by the owner: …``.
     """
-    names, flat = Names.of_a_record(), _WITHIN_A_WORD.sub("", line.casefold())
+    names, flat = Names.of_a_record(), _WITHIN_A_NAME.sub("", line.casefold())
     return any(
         (_is_private_word(signed[1].removesuffix("s"), names) and (spoken_of or not _spoken_of(flat[: signed.start()])))
         or _runs_into_private(signed[1], names)

@@ -155,8 +155,8 @@ class ReadingsFindings:
     @property
     def only_read(self) -> tuple[bool, ...]:
         """Of each list, whether nothing was published for it: nothing is expected there, and nothing judged."""
-        cells = (place.cells for group in self.together for place in group.places)
-        return tuple(map(only_read, zip(*cells, strict=True)))
+        rows = [place.cells for group in self.together for place in group.places]
+        return tuple(only_read(cells[number] for cells in rows) for number in range(len(self.runs)))
 
     @property
     def short_names(self) -> tuple[str, ...]:
