@@ -27,7 +27,7 @@ from stories import kinds, made, places, story
 )
 def test_a_comment_is_not_published_and_nothing_quotes_it(comment: str) -> None:
     rendered = story(f"# Hum\n\nThe set hummed. {comment}")
-    said = "".join([made(rendered), rendered.text, rendered.first_sentence, *map(str, rendered.problems)])
+    said = "".join([made(rendered), str(rendered.texts), rendered.first_sentence, *map(str, rendered.problems)])
     assert "sec" not in said
     assert "ret" not in said
     assert rendered.first_sentence.startswith("The set hummed.")

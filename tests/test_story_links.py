@@ -107,7 +107,12 @@ def test_search_text_and_first_sentence_are_plain() -> None:
         "# The set\n\nIt hummed at 5.6 V & *smoked* badly. Then e.g. nothing.\n\n[[parts]]\n\n- one\n- two"
     )
     assert rendered.first_sentence == "It hummed at 5.6 V & smoked badly."
-    assert rendered.text == "The set It hummed at 5.6 V & smoked badly. Then e.g. nothing. one two"
+    assert rendered.texts == (("", ""), ("the-set", "It hummed at 5.6 V & smoked badly. Then e.g. nothing. one two"))
+
+
+def test_each_piece_of_the_search_text_stands_under_the_heading_it_is_below() -> None:
+    rendered = story("Before.\n\n# A & B\n\nOne.\n\n[[parts]]\n\nTwo ¶.\n\n## C\n\n# D\n\nThree.", permalink=True)
+    assert rendered.texts == (("", "Before."), ("a-b", "One. Two ¶."), ("c", ""), ("d", "Three."))
 
 
 def test_a_story_without_a_paragraph_has_no_first_sentence() -> None:

@@ -34,6 +34,8 @@ INDEX = Path("search") / "search_index.json"
 MOST_SECONDS = 1.0
 _TRIES = 5
 _OF_A_SET = re.compile(r"sets/([^/#]+)/")
+_TUBES_OF_A_SET = re.compile(r"sets/([^/#]+)/#tubes$")
+"""Below the same folder there are lists across sets, which have no tubes of their own."""
 _PAGE = "index.html"
 _READY = """() => {
   const said = document.querySelector('.md-search-result__meta');
@@ -43,11 +45,14 @@ _READY = """() => {
 
 def with_sets(index: dict[str, Any], count: int) -> dict[str, Any]:
     """The index with the texts of its sets repeated under further addresses, until there are so many sets."""
-    own = [text for text in index["docs"] if not _OF_A_SET.match(text["location"])]
-    of_sets: dict[str, list[dict[str, str]]] = {}
+    sets = {found[1] for text in index["docs"] if (found := _TUBES_OF_A_SET.match(text["location"]))}
+    own, of_sets = [], dict[str, list[dict[str, str]]]()
     for text in index["docs"]:
-        if found := _OF_A_SET.match(text["location"]):
+        found = _OF_A_SET.match(text["location"])
+        if found and found[1] in sets:
             of_sets.setdefault(found[1], []).append(text)
+        else:
+            own.append(text)
     names = list(of_sets)
     for number in range(count):
         name = f"{number:05}-{names[number % len(names)]}"

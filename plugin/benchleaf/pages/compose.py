@@ -261,33 +261,28 @@ def picture_html(src: str, alt: str, pictures: Mapping[str, PublishedPicture]) -
 
 
 def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[str, WorkingText]) -> str:
-    """What a visitor may search for: line-up, faults, what stands out, the story; not the tables."""
+    """What a visitor may search for: line-up, faults, what stands out, the words of the record and of the story.
+
+    Not the tables, and not what each chapter comes to: those are the same sentences in every record.
+    """
     from . import front_matter, rendering
 
     record, words = examined.record, examined.bench.words
-    types = [str(t.type) for t in record.tubes.values()]
-    sections = [("", "", front_matter.lead(record, story, words))]
-    said = " ".join(s.text for s in examined.standouts())
-    sections.append(("in-brief", "In brief", said))
-    spoken = {
-        "line_up": f"{' '.join(types)} " + " ".join(t.type for t in examined.bench.tubes.values()),
-        "faults": " ".join(
-            str(t) for f in record.faults for t in (f.complaint, f.found, *f.ruled_out, f.cause, f.cure) if t
-        ),
-        "parts": " ".join(str(p.job) for p in record.parts.values() if p.job),
-        "log": " ".join(str(e.did) for e in record.log if e.did),
+    told = dict(story.texts) if story else {}
+    standouts = " ".join(s.text for s in examined.standouts())
+    above = (front_matter.lead(record, story, words), standouts, told.get("", ""))
+    sections = [("", "", text) for text in above if text]
+    spoken: dict[str, Iterable[object]] = {
+        "line_up": (*(t.type for t in record.tubes.values()), *(t.type for t in examined.bench.tubes.values())),
+        "faults": (t for f in record.faults for t in (f.complaint, f.found, *f.ruled_out, f.cause, f.cure)),
+        "parts": (p.job for p in record.parts.values()),
+        "log": (e.did for e in record.log),
     }
     for folder, text in texts.items():
-        if text.chapter.apart:
-            continue
-        conclusion = rendering.conclusion(text.inner)
-        sections.append(
-            (text.chapter.anchor, text.chapter.title(words), f"{conclusion} {spoken.get(folder, '')}".strip())
-        )
+        if said := " ".join(dict.fromkeys(str(each) for each in spoken.get(folder, ()) if each)):
+            sections.append((text.chapter.anchor, text.chapter.title(words), said))
     for heading in story.headings if story else ():
-        sections.append((heading.id, heading.text, ""))
-    if story:
-        sections.append(("", "", story.text))
+        sections.append((heading.id, heading.text, told[heading.id]))
     return rendering.search_html(title, TOP, sections)
 
 

@@ -36,6 +36,7 @@ _HEADED = re.compile("<(h[1-6])>\ufdd0h(\\d+)\ufdd1(.*?)</\\1>", re.DOTALL)
 _INLINE_PICTURE = re.compile("\ufdd0i(\\d+)\ufdd1")
 _PLAIN_NOTE = re.compile(r"[^*_`<>&\[\]\\!\n]*")
 _LONGEST_NOTE = 10_000
+_HEADING_WITH_ID = re.compile(r'<h[1-6] id="([^"]*)">.*?</h[1-6]>', re.DOTALL)
 _PERMALINK_SIGN = "¶"
 _PERMALINK = '<a class="headerlink" href="#{id}" title="Permanent link">{sign}</a>'
 _TABLE_OPENS = '<div class="benchleaf-scroll" tabindex="0" role="group" aria-label="Table"><table>'
@@ -89,14 +90,17 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """A rendered story. ``text`` and ``first_sentence`` are plain and unescaped."""
+    """A rendered story. ``texts`` and ``first_sentence`` are plain and unescaped.
+
+    ``texts`` has what stands before the first heading, under "", and below each heading, under its id.
+    """
 
     chunks: tuple[Chunk, ...] = ()
     headings: tuple[Heading, ...] = ()
     problems: tuple[Problem, ...] = ()
     images: tuple[ImageUse, ...] = ()
     links: tuple[LinkUse, ...] = ()
-    text: str = ""
+    texts: tuple[tuple[str, str], ...] = ()
     first_sentence: str = ""
 
 
@@ -217,7 +221,7 @@ class _Writing:
     problems: list[Problem] = field(default_factory=list)
     images: list[ImageUse] = field(default_factory=list)
     links: list[LinkUse] = field(default_factory=list)
-    texts: list[str] = field(default_factory=list)
+    texts: dict[str, str] = field(default_factory=lambda: {"": ""})
     first_sentence: str = ""
     begun: list[tuple[str, int, int]] = field(default_factory=list)
 
@@ -242,11 +246,18 @@ class _Writing:
         made = _HEADED.sub(lambda m: self._heading(manuscript.heading_levels[int(m[2])], m[3]), made.strip())
         if not made:
             return
-        self.texts.append(plain(_INLINE_PICTURE.sub("", made.replace(_PERMALINK_SIGN, ""))))
+        self._tell(_INLINE_PICTURE.sub("", made))
         self.first_sentence = self.first_sentence or opening_sentence(_INLINE_PICTURE.sub("", made))
         made = made.replace("<table>", _TABLE_OPENS).replace("</table>", _TABLE_CLOSES)
         made = _INLINE_PICTURE.sub(lambda m: self.picture(manuscript.images[int(m[1])]), made)
         self.chunks.append(Html(made))
+
+    def _tell(self, made: str) -> None:
+        """Keep the words of ``made`` under the headings that they stand below."""
+        begins, *rest = _HEADING_WITH_ID.split(made)
+        for id, below in [(next(reversed(self.texts)), begins), *zip(rest[::2], rest[1::2], strict=True)]:
+            key = html.unescape(id)
+            self.texts[key] = " ".join(filter(None, (self.texts.get(key), plain(below))))
 
     def _heading(self, written_level: int, inside: str) -> str:
         text = plain(_INLINE_PICTURE.sub("", inside))
@@ -297,7 +308,7 @@ class _Writing:
             problems=tuple(sorted(self.problems)),
             images=tuple(self.images),
             links=tuple(self.links),
-            text=" ".join(filter(None, self.texts)),
+            texts=tuple(self.texts.items()),
             first_sentence=self.first_sentence,
         )
 
