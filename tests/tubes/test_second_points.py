@@ -111,3 +111,14 @@ def test_kin_bear_out_what_they_share(type_: str, words: str) -> None:
     """EBL1 and EBL21: an EL3N and two diodes in one bulb, from memory; UCH21: an ECH21 with another heater."""
     point = next(p for p in tube(type_).typical if p.plate_volts and p.screen_volts)
     assert any(words in said for said in grade.point(tube(type_), point).borne_out_by)
+
+
+def test_what_was_read_of_the_el3n_bears_out_its_kin() -> None:
+    """tubeofile.com, pages of the EL3, EL3N and EL53: 0.9 A where the EL3 took 1.2 A, 250 V at plate and screen, and
+    the EL11 is the same on another base; J. Roschy, part IV: the AL4 is the EL3N with another heater."""
+    assert grade.heater_amps(tube("EL3N")) == grade.READ
+    for type_ in ("EL11", "EL33"):
+        assert "the EL3N has the same heater" in grade.heater_amps(tube(type_)).borne_out_by
+    for type_ in ("AL4", "EL33"):
+        limit = next(m.screen_volts for m in (tube(type_).maxima, *tube(type_).other_maxima) if m.screen_volts)
+        assert grade.rated(tube(type_), "", "screen_volts", limit).borne_out_by[0] == "the EL3N is rated the same"
