@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from benchleaf.record import line_found, settled, several
@@ -14,7 +15,13 @@ from benchleaf.record.manner import Manner
 from benchleaf.record.numerals import IllegibleError, clean, read_numeral
 from benchleaf.record.quantities import AmbiguousQuantity
 from benchleaf.record.sections.parts import COMPONENT_FORM, Part
-from benchleaf.record.sections.worked_hours import lone_clock, time_by_clock, time_in_words, with_each_sitting
+from benchleaf.record.sections.worked_hours import (
+    lone_clock,
+    minutes_behind,
+    time_by_clock,
+    time_in_words,
+    with_each_sitting,
+)
 from benchleaf.record.spoken import spoken_at
 from benchleaf.record.text import Entries, Listing, Text
 
@@ -56,8 +63,9 @@ def words(strokes: str, text: str) -> str:
 
 
 def numeral(text: str) -> str:
+    """Signs that nobody would see stand by their number, ``\\u200b``."""
     try:
-        found = read_numeral(clean(text), 0)
+        found = read_numeral(clean(re.sub(r"\\u(\w{4})", lambda sign: chr(int(sign[1], 16)), text)), 0)
     except IllegibleError as error:
         return error.remedy
     if found is None:
@@ -160,6 +168,22 @@ def measured(count: str, text: str) -> str:
     return ", ".join(line_found.measured_of_each(of_part(text), int(count)))
 
 
+def in_row(text: str) -> str:
+    rows = several.values_in_a_row(text)
+    return " | ".join(f"{text[start:end]} ({start} to {end}): {', '.join(values)}" for start, end, values in rows)
+
+
+def possible(kind: str, text: str) -> str:
+    return " / ".join(settled.possible(text.split(" / "), kind))
+
+
+def minutes(text: str) -> str:
+    """The minutes behind the two words that a line begins with."""
+    line = of_part(text, "")
+    (start, _), (_, end), (behind, _), *_ = words_of(line, strokes=False)
+    return minutes_behind(line.cut(start, end), line.cut(behind))
+
+
 def in_words(text: str) -> str:
     found = time_in_words(Text(text))
     return f"{told(found[0])} | {found[1]}".rstrip() if found else "-"
@@ -182,7 +206,19 @@ def sittings(text: str) -> str:
     return " // ".join(told(row) for row in parted["log"])
 
 
-SHOWN: dict[str, Callable[..., str]] = {
-    shown.__name__: shown
-    for shown in (spoken, value, words, numeral, both_sides, sections, of_each, ends, section_items, settled_as, beside)
-} | {shown.__name__: shown for shown in (doubt, found, behind, measured, in_words, by_clock, sittings)}
+_OF_LINES = (
+    spoken,
+    value,
+    words,
+    numeral,
+    both_sides,
+    sections,
+    of_each,
+    ends,
+    section_items,
+    settled_as,
+    beside,
+    doubt,
+)
+_OF_PARTS = (found, behind, measured, in_row, possible, minutes, in_words, by_clock, sittings)
+SHOWN: dict[str, Callable[..., str]] = {shown.__name__: shown for shown in (*_OF_LINES, *_OF_PARTS)}
