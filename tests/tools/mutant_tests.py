@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tools import covering
 from tools.covering import PACKAGE, REPO
-from tools.touched_lines import as_before, touched
+from tools.touched_lines import touched
 
 TRIED_SECONDS = 40.0
 """So long may the other tests of one mutant take by the map, in which each takes about twice as long as else."""
@@ -26,9 +26,7 @@ def tests_of(path: str, line: int, known: covering.Covering) -> list[str]:
     """
     near, passing = set(named_for(path)), set[str]()
     for module, lines in touched(REPO / PACKAGE, path, line).items():
-        now = (REPO / PACKAGE / module).read_text(encoding="utf-8")
-        if before := known.before(module):
-            passing |= known.passing(module, as_before(lines, now, before))
+        passing |= known.passing(module, lines)
     others = _quickest((test for test in passing if file_of(test) not in near), known)
     return [*sorted(near), *_within(others, known), *({OF_ALL} - near)]
 
