@@ -14,15 +14,14 @@ from pathlib import Path
 from typing import Any
 
 from benchleaf.record import read_record
-from benchleaf.record.kinds import BY_UNIT
 from benchleaf.record.mapping import as_mapping
 from benchleaf.record.remarks import remarks_of
 from benchleaf.record.trade_words import MEASURED, NOW
 from benchleaf.record.written_days import looks_like_a_date
 from first_drafts import DRAFTS, drafts, looked
+from record_values import same, values_of
 
 MOST_PROBLEMS = 5
-_UNITS = [unit.in_key for unit in BY_UNIT.values() if unit.in_key]
 _SAME = "same"  # of a meter: it is that of the list before, whose words stand there
 _SORTS = "cap caps capacitor condenser resistor can coil insulation via plates removed"
 _CARRY_NOTHING = (
@@ -37,29 +36,7 @@ _CARRY_NOTHING = (
 def values(draft: Path, *, mended: bool) -> Mapping[str, Any]:
     """Every value of the record that was read, under a name as ``facts.txt`` has it."""
     record, _ = read_record(looked(draft, mended=mended)[0].encode(), "record.yml")
-    return dict(_flat(as_mapping(record), "")) if record else {}
-
-
-def _flat(node: Any, name: str) -> Iterator[tuple[str, Any]]:
-    if isinstance(node, dict):
-        if "at" in node and "value_written" in node:
-            at = f"{name} {node['at']}".strip()
-            yield from ((at if key == "value_volts" else f"{at}.{key}", value) for key, value in node.items())
-        else:
-            for key, value in node.items():
-                yield from _flat(value, f"{name}.{_bare(str(key))}".lstrip("."))
-    elif isinstance(node, list):
-        for number, value in enumerate(node, 1):
-            yield from _flat(
-                value, name if len(node) == 1 or (isinstance(value, dict) and "at" in value) else f"{name}.{number}"
-            )
-    else:
-        yield re.sub(r"^parts\.|\bsections\.", "", name), node
-
-
-def _bare(key: str) -> str:
-    unit = next((u for u in _UNITS if key.endswith(f"_{u}") and key not in ("low_hertz", "high_hertz")), "")
-    return key.removesuffix(f"_{unit}") if unit else key
+    return values_of(record)
 
 
 def facts(draft: Path) -> Iterator[tuple[str, str]]:
@@ -86,7 +63,7 @@ def test_what_is_asked_of_a_draft(draft: Path) -> None:
 @drafts()
 def test_every_fact_comes_out(draft: Path) -> None:
     found = values(draft, mended=True)
-    wrong = {key: (value, found.get(key)) for key, value in _named(draft, found) if not _same(found.get(key), value)}
+    wrong = {key: (value, found.get(key)) for key, value in _named(draft, found) if not same(found.get(key), value)}
     assert wrong == {}
 
 
@@ -97,7 +74,7 @@ def test_nothing_is_read_wrong_while_something_is_asked(draft: Path) -> None:
     asked = [key for key, _ in named if key not in found]
     whole = values(draft, mended=True)
     in_order = [(key, value) for key, value in named if key in found and _rows(key, found) == _rows(key, whole)]
-    wrong = {key: found[key] for key, value in in_order if not _same(found[key], value)}
+    wrong = {key: found[key] for key, value in in_order if not same(found[key], value)}
     assert wrong == {}
     assert len(asked) < len(named) / 4
 
@@ -117,12 +94,6 @@ def _named(draft: Path, found: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         if name == key and key not in found and len(words) > 1 and re.fullmatch(r"-?[\d.e+-]+", words[-1]):
             name = f"{key} {' '.join(words[:-1])}"
         yield name, value[len(name) - len(key) :].strip()
-
-
-def _same(found: Any, value: str) -> bool:
-    if isinstance(found, int | float):
-        return abs(found - float(value)) <= 1e-9 * abs(found)
-    return str(found) == value
 
 
 @drafts()

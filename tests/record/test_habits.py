@@ -340,6 +340,6 @@ def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
 
 def test_words_in_brackets_keep_the_electrode_that_they_are_of() -> None:
     typed = (
-        "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (50 V range)\n    bias: -16 (50 V range)\n"
+        "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (hot)\n    bias: -16 (hot)\n"
     )
-    assert remarks(typed) == ["kept as a note: grid 50 V range", "kept as a note: 50 V range"]
+    assert remarks(typed) == ["kept as a note: grid hot", "kept as a note: hot"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-COMMA, POINT = ",", "."
+COMMA, POINT, NEITHER = ",", ".", "neither"
 _DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%Ω~])(?!,)")
 _DECIMAL_POINT = re.compile(r"(?<![\d.,])\d*\.\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%Ω~])")
 _BY_COMMA = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
@@ -19,6 +19,7 @@ def thousands_told(lines: Iterable[str]) -> str:
     """The sign that parts thousands in these lines, by the other that parts decimals; empty where they do not tell.
 
     Where decimals have a comma somewhere, a point before three digits is no decimal point: ``0,1 uF``, ``10.000 pF``.
+    Where commas stand before three digits too, neither sign is told: ``4,7 nF, measured 5,875 nF``.
     Where none has, and some have a point, a comma before three digits is none: ``2.6 ohm``, ``25,000 ohm``.
     """
     of_comma = of_point = by_comma = False
@@ -27,12 +28,12 @@ def thousands_told(lines: Iterable[str]) -> str:
         of_point = of_point or _DECIMAL_POINT.search(line) is not None
         by_comma = by_comma or _BY_COMMA.search(line) is not None
     if of_comma:
-        return "" if by_comma else POINT
+        return NEITHER if by_comma else POINT
     return COMMA if of_point else ""
 
 
 def without_thousands(text: str, sign: str) -> str:
     """A value's text without the sign that parts its thousands."""
-    if not sign:
+    if sign not in (COMMA, POINT):
         return text
     return (_BY_COMMA if sign == COMMA else _BY_POINT).sub(lambda found: found[1].replace(sign, ""), text)

@@ -8,6 +8,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from ..clauses import clauses_parted
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
@@ -311,6 +312,7 @@ class Part(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A part with several of a kind in one value has become its sections, each with its own ends."""
+        data = clauses_parted(data) if isinstance(data, Text) else data
         apart = items_of_each(data) if isinstance(data, Text) else None
         if apart is not None:
             whole = cls._in_sections(apart.rest, errors) if apart.rest else Entries(apart.rest.place)
