@@ -10,6 +10,7 @@ from ...report.amount import unitless
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
+from .cause_leads import put_right
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 from .screen_volts import over_its_screen_volts
 
@@ -36,7 +37,8 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_b_plus(findings, bench.words),
         *_tubes(findings, last, bench),
         *_outside(findings, bench),
-        *_cured(findings, last, bench),
+        *(cured := tuple(_cured(findings, last, bench))),
+        *_put_right(findings, cured),
         *_dissipation(findings, bench),
         *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
@@ -179,6 +181,15 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
             yield Sentence(
                 Verdict.PUT_RIGHT, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor
             )
+
+
+def _put_right(findings: ReadingsFindings, cured: Sequence[Sentence]) -> Iterator[Sentence]:
+    """The likely cause of an earlier list that was put right, where no grid that came right tells of it."""
+    for one in findings.causes:
+        if one.suspect and (said := put_right(one)):
+            then = f"(suspect then: {_subjects(one.suspect)})"
+            if not any(then in sentence.text for sentence in cured):
+                yield Sentence(Verdict.PUT_RIGHT, said, "voltages-causes")
 
 
 def _b_plus(findings: ReadingsFindings, words: Words) -> Iterator[Sentence]:
