@@ -42,7 +42,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_dissipation(findings, bench),
         *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
-        *_of_kirchhoff(findings),
+        *_of_kirchhoff(findings, bench.words),
     ]
     return sorted((_stopped(each) for each in told), key=lambda standout: -standout.severity)
 
@@ -245,7 +245,7 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Senten
             yield Sentence(Verdict.WATCH, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
 
 
-def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
+def _of_kirchhoff(findings: ReadingsFindings, words: Words) -> Iterator[Sentence]:
     """Readings of the last run that contradict each other, with the one that would explain it."""
     run = findings.latest
     for one in run.contradictions if run else ():
@@ -260,6 +260,8 @@ def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
             f"and they are one point ({two.run})"
         )
         yield Sentence(Verdict.WATCH, text, "voltages-agree")
+    if run and run.past_return:
+        yield Sentence(Verdict.WATCH, f"{run.past_return.said(words.b_minus)} ({run.name})", "voltages-agree")
     for branch in run.tree if run else ():
         if branch.contradicts and run:
             text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"
