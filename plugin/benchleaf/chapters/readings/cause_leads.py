@@ -5,7 +5,7 @@ from __future__ import annotations
 from .fault_words import in_the_past
 from .ranked_causes import CANNOT_TELL, FITS_BEST, LIKELY, POSSIBLE, RankedCause, RunCauses
 
-__all__ = ["brief", "lead"]
+__all__ = ["brief", "lead", "put_right"]
 
 _HOW = {
     FITS_BEST: "of all single faults this fits the readings best",
@@ -20,9 +20,9 @@ def lead(one: RunCauses, newest: str = "") -> str:
 
     Of the ``newest`` run the page itself says that it needs no fault.
     """
-    if one.settled:
-        by = "" if one.settled == newest else f" {one.settled} needs no fault to explain it."
-        return f"{one.run}: {_in_the_past(one)}.{by}"
+    if one.past:
+        by = "" if one.settled in ("", newest) else f" {one.settled} needs no fault to explain it."
+        return f"{one.run}: {_in_the_past_said(one)}.{by}"
     first = one.first
     if one.in_order and not one.sound:
         return f"{one.run}: what is held to a value is within its band, and no part is suspected."
@@ -41,30 +41,48 @@ def brief(one: RunCauses) -> str:
     """The suspect in a sentence of the record; empty where there is none."""
     if one.suspect is None:
         return ""
-    said = _said(one.suspect)
+    said = _then_said(one.suspect) if one.replaced else _said(one.suspect)
     return f"{said[:1].upper()}{said[1:]}."
 
 
 def _said(cause: RankedCause) -> str:
-    together = f", together with {_listed(cause.together)} as measured" if cause.together else ""
-    return f"{_HOW[cause.said]}: {cause.cause}{together}{_alike(cause)}"
+    return f"{_HOW[cause.said]}: {cause.cause}{_together(cause)}{_alike(cause)}"
+
+
+def _together(cause: RankedCause) -> str:
+    return f", together with {_listed(cause.together)} as measured" if cause.together else ""
 
 
 def _alike(cause: RankedCause) -> str:
     return f"; {_listed(cause.alike)} would read the same" if cause.alike else ""
 
 
-def _in_the_past(one: RunCauses) -> str:
+def put_right(one: RunCauses) -> str:
+    """A suspect that was put right since, in a few words; empty where none was likely."""
+    cause = one.suspect
+    if cause is None or not one.past or cause.said not in (FITS_BEST, LIKELY):
+        return ""
+    said = in_the_past(cause.cause)
+    return f"{said[:1].upper()}{said[1:]} ({_THEN[cause.said]}, by the readings of {one.run})"
+
+
+def _in_the_past_said(one: RunCauses) -> str:
     """What the change explains and what it does not."""
     cause = one.suspect
-    if cause is None:
-        return "the readings did not tell what was wrong"
-    said = f"{in_the_past(cause.cause)} ({_THEN[cause.said]})"
+    return _then_said(cause) if cause else "the readings did not tell what was wrong"
+
+
+def _then_said(cause: RankedCause) -> str:
+    """A cause that was put right, with what it explains and what it does not."""
+    said = f"{in_the_past(cause.cause)} ({_THEN[cause.said]}){_together(cause)}"
     explains = f": that explains {_listed(cause.explains)}" if cause.explains else ""
     others = "".join(f"; {_go_with(part, places)}" for part, places in cause.by_others)
     are = "is" if len(cause.leaves) == 1 else "are"
     leaves = f"; {_listed(cause.leaves)} {are} not explained" if cause.leaves else ""
-    return f"{said}{explains}{others}{leaves}"
+    speak = "speaks" if len(cause.against) == 1 else "speak"
+    against = f"; {_listed(cause.against)} {speak} against it" if cause.against else ""
+    alike = f"; {_listed(cause.alike)} would have read the same" if cause.alike else ""
+    return f"{said}{explains}{others}{leaves}{against}{alike}"
 
 
 def _go_with(part: str, places: tuple[str, ...]) -> str:

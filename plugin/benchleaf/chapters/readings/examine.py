@@ -15,6 +15,7 @@ from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN, all_within
 from .ordinary import Ordinary, ordinary, with_ordinary
+from .past_return import past_return
 from .rail_sums import rail_sums
 from .resistance import resistance_rows
 from .rows import ReadingRow
@@ -170,6 +171,7 @@ def _run(
         apart=tuple(apart(one.run, bench)),
         tree=(tree := supply_tree(one, bench, through, points)),
         sums=rail_sums(one.run, bench, through, points, tree),
+        past_return=past_return(one.run, bench, through),
         ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
         groups=_groups(one.rows, types),

@@ -15,6 +15,7 @@ from .at_the_bench import AtTheBench
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID, UNDECIDED
 from .ordinary import Ordinary
+from .past_return import PastReturn
 from .rail_sums import RailSum
 from .ranked_causes import RunCauses
 from .resistance import OhmRow
@@ -71,6 +72,7 @@ class RunFindings:
     apart: tuple[Apart, ...] = ()
     tree: tuple[Branch, ...] = ()
     sums: tuple[RailSum, ...] = ()
+    past_return: PastReturn | None = field(default=None, metadata=_PAGE)
     ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     groups: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE, repr=False)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from .runs import Readings
 
-__all__ = ["at_work", "without_gas"]
+__all__ = ["at_work", "stayed", "without_gas"]
 
 _SWINGS = -1.0
 """Volts at an oscillator's grid that only its own grid current makes; contact potential is less (common practice)."""
@@ -38,10 +38,10 @@ def without_gas(run: Readings, later: Sequence[Readings], bench: Bench) -> froze
         for value in after.values
         if value.spot.is_control_grid and (volts := single(value.quantity)) is not None and abs(volts) < ZERO_VOLTS
     }
-    return frozenset(tube for tube in stood if _stayed(tube, run.when, bench) and not _is_named(tube, bench))
+    return frozenset(tube for tube in stood if stayed(tube, run.when, bench) and not _is_named(tube, bench))
 
 
-def _stayed(tube: str, when: When, bench: Bench) -> bool:
+def stayed(tube: str, when: When, bench: Bench) -> bool:
     """Whether the tube at a position is the one that stands there now."""
     changed = next((one for name, one in bench.record.changed_tubes.items() if str(name) == tube), None)
     if changed is None:

@@ -22,7 +22,8 @@ class RankedCause:
     ``said`` is ``fits best``, ``likely``, ``possible`` or ``cannot tell``; ``alike`` are the subjects that make about
     the same readings. Of the places that read other than a sound set would, ``explains`` are those that it makes so and
     ``leaves`` those that it does not; ``by_others`` are those that go with parts which a meter has found off.
-    ``together`` are other parts that a meter has found bad, with which it explains most. ``cause``
+    ``together`` are other parts that a meter has found bad, with which it explains most; ``against`` the cathodes that
+    speak against it. ``cause``
     and ``then`` are its words and its next measurement; ``tubes`` are the positions that it lies at, ``source`` is
     where the words come from.
     """
@@ -39,6 +40,7 @@ class RankedCause:
     source: str = field(default="", metadata=_PAGE)
     by_others: tuple[tuple[str, tuple[str, ...]], ...] = field(default=(), metadata=_PAGE)
     together: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    against: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def suspect(self) -> bool:
@@ -64,9 +66,10 @@ class RunCauses:
 
     ``apart`` says in words what tells the first from those alike; ``read`` how many readings went in. ``covered`` are
     the tubes and rails that the network has whole, of which the rules need not speak. ``settled`` names the later run
-    that finds nothing wrong, empty where there is none. ``in_order`` says that every reading which is held to a value
-    lies within its band: then no cause is told, however well it fits. ``lead`` and ``brief`` say what it comes to,
-    ``flag`` what the hint means.
+    that finds nothing wrong, empty where there is none; ``replaced`` says that the suspect is in the set no more.
+    ``in_order`` says that every reading which is held to a value lies within its band: then no cause is told, however
+    well it fits. ``makes_part`` has what meters have found bad in words, with the odd readings of which each makes a
+    part and no more. ``lead`` and ``brief`` say what it comes to, ``flag`` what the hint means.
     """
 
     run: str
@@ -81,6 +84,23 @@ class RunCauses:
     lead: str = field(default="", metadata=_PAGE)
     brief: str = field(default="", metadata=_PAGE)
     flag: str = field(default="", metadata=_PAGE)
+    replaced: bool = field(default=False, metadata=_PAGE)
+    makes_part: tuple[tuple[str, tuple[str, ...]], ...] = field(default=(), metadata=_PAGE)
+
+    @property
+    def past(self) -> bool:
+        """Whether what it tells of was put right since."""
+        return bool(self.settled or self.replaced)
+
+    @property
+    def told_afterwards(self) -> bool:
+        """Whether it is told beside a newer run: put right since, or with a suspect that is more than possible."""
+        return bool(self.settled or (self.suspect and self.suspect.said in (FITS_BEST, LIKELY)))
+
+    @property
+    def others(self) -> tuple[RankedCause, ...]:
+        """The causes beside the first that are more than one among many, and explain what is off."""
+        return tuple(cause for cause in self.accused[1:] if cause.suspect and cause.explains) if self.suspect else ()
 
     @property
     def first(self) -> RankedCause | None:

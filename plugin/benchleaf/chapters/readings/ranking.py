@@ -231,5 +231,5 @@ def how_to_settle(fault: SupposedFault) -> str:
     if fault.site.where in ("tube", "rectifier"):
         return ANOTHER_TUBE
     return {"high": SET_OFF, "low": SET_OFF, "open": SET_OFF, "shorted": SET_OFF, "dried out": SET_OFF}.get(
-        fault.fault if fault.site.where != "line" else "", LIFT_AN_END if fault.fault == "leaks" else ""
+        fault.fault if fault.site.where != "line" else "", LIFT_AN_END if fault.fault.startswith("leaks") else ""
     )

@@ -10,6 +10,7 @@ from ...report.amount import unitless
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
+from .cause_leads import put_right
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 from .screen_volts import over_its_screen_volts
 
@@ -36,11 +37,12 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_b_plus(findings, bench.words),
         *_tubes(findings, last, bench),
         *_outside(findings, bench),
-        *_cured(findings, last, bench),
+        *(cured := tuple(_cured(findings, last, bench))),
+        *_put_right(findings, cured),
         *_dissipation(findings, bench),
         *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
-        *_of_kirchhoff(findings),
+        *_of_kirchhoff(findings, bench.words),
     ]
     return sorted((_stopped(each) for each in told), key=lambda standout: -standout.severity)
 
@@ -181,6 +183,15 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
             )
 
 
+def _put_right(findings: ReadingsFindings, cured: Sequence[Sentence]) -> Iterator[Sentence]:
+    """The likely cause of an earlier list that was put right, where no grid that came right tells of it."""
+    for one in findings.causes:
+        if one.suspect and (said := put_right(one)):
+            then = f"(suspect then: {_subjects(one.suspect)})"
+            if not any(then in sentence.text for sentence in cured):
+                yield Sentence(Verdict.PUT_RIGHT, said, "voltages-causes")
+
+
 def _b_plus(findings: ReadingsFindings, words: Words) -> Iterator[Sentence]:
     """B+ itself being off, with what hangs on it."""
     run = findings.latest
@@ -234,7 +245,7 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Senten
             yield Sentence(Verdict.WATCH, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
 
 
-def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
+def _of_kirchhoff(findings: ReadingsFindings, words: Words) -> Iterator[Sentence]:
     """Readings of the last run that contradict each other, with the one that would explain it."""
     run = findings.latest
     for one in run.contradictions if run else ():
@@ -249,6 +260,8 @@ def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
             f"and they are one point ({two.run})"
         )
         yield Sentence(Verdict.WATCH, text, "voltages-agree")
+    if run and run.past_return:
+        yield Sentence(Verdict.WATCH, f"{run.past_return.said(words.b_minus)} ({run.name})", "voltages-agree")
     for branch in run.tree if run else ():
         if branch.contradicts and run:
             text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"

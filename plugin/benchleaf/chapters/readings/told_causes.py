@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
-from ...electrics.dc_elements import BOTTOM
 from ...record.place_words import B_PLUS
 from .cause_leads import brief, lead
+from .explained import explained, makes_part_of, told_by
 from .fault_words import said_of, source_of, words_of
-from .ranked_causes import LIKELY, MOST_CAUSES, SAID, NextMeasurement, RankedCause, RunCauses
+from .kept_tubes import stayed
+from .ranked_causes import LIKELY, MOST_CAUSES, POSSIBLE, SAID, NextMeasurement, RankedCause, RunCauses
 from .ranking import next_measurements
 from .tried_runs import TooLarge, TriedRun, tried_run
 
@@ -35,12 +36,6 @@ TOO_LARGE = (
 MOST_RUNS = 8
 """Lists of readings that are tried."""
 
-OFF_FROM = 2.0
-"""A reading is other than foretold from so many standard deviations on."""
-
-LEFT_OVER = 1 / 3
-"""A fault explains a reading, too, that it brings so near to what it foretells."""
-
 
 def run_causes(
     measured: Sequence[Readings],
@@ -55,36 +50,63 @@ def run_causes(
     Of many runs the first and the newest are tried.
     """
     runs = measured if len(measured) <= MOST_RUNS else (measured[0], *measured[1 - MOST_RUNS :])
-    found = []
+    found: list[tuple[RunCauses, TriedRun]] = []
     for n, run in enumerate(runs):
         one = tried_run(run, expected, bench, runs[n + 1 :])
         if isinstance(one, TooLarge):
             return (RunCauses(run.name, (), False, (), lead=TOO_LARGE),)
-        found += [causes_of(one, bench)] if one else []
+        if one:
+            told = replace(causes_of(one, bench), in_order=run.name in in_order)
+            found.append((replace(told, no_single_fault=told.no_single_fault and not told.in_order), one))
+    newest = found[-1][0].run if found else ""
     settled = (
-        replace(one, settled=_settled_by(one, found[n + 1 :]), in_order=one.run in in_order)
-        for n, one in enumerate(found)
+        replace(told, settled=_settled_by(told, found[n + 1 :], bench), replaced=_replaced(told, one, bench))
+        for n, (told, one) in enumerate(found)
     )
-    newest = found[-1].run if found else ""
     return tuple(replace(one, lead=lead(one, newest), brief=brief(one), flag=FLAG) for one in settled)
 
 
-def _settled_by(one: RunCauses, later: Sequence[RunCauses]) -> str:
-    if one.sound or not one.accused:
+def _settled_by(one: RunCauses, later: Sequence[tuple[RunCauses, TriedRun]], bench: Bench) -> str:
+    """The later list that needs no fault, or is in order where the suspect showed itself; empty where there is none."""
+    if one.sound or one.in_order or not one.accused:
         return ""
-    return next((after.run for after in later if after.sound), "")
+    shown = set(one.suspect.explains) if one.suspect else set()
+    for after, tried in later:
+        read = {tried.trial.probes[n].place.name(bench.words) for n in tried.read}
+        if after.sound or (after.in_order and shown & read):
+            return after.run
+    return ""
+
+
+def _replaced(one: RunCauses, tried: TriedRun, bench: Bench) -> bool:
+    """Whether the suspect is not what stands in its place now."""
+    subject = one.suspect.subject if one.suspect else None
+    if subject is None:
+        return False
+    if subject in map(str, bench.record.tubes):
+        changed = {str(position): change for position, change in bench.record.changed_tubes.items()}
+        return subject in changed and not stayed(subject, tried.run.when, bench)
+    listed = [element.listed for element in bench.circuit.network.elements if element.name == subject]
+    return any(in_place(entry, tried.run.when).which != in_place(entry, "now").which for entry in listed)
 
 
 def causes_of(one: TriedRun, bench: Bench) -> RunCauses:
     """What a tried run comes to, in the words of the dialect."""
+    ranked = _ranked(one, bench)
+    whole = ranked[0].explains and not ranked[0].leaves if ranked else False
     return RunCauses(
         one.run.name,
-        _ranked(one, bench),
-        one.ranking.flagged,
+        ranked,
+        one.ranking.flagged and not whole,
         tuple(_next(one, bench)),
         len(one.read),
         _apart(one, bench),
         _covered(one, bench),
+        makes_part=tuple(
+            (said_of(fault, bench.words, new=_is_new(fault.subject, one, bench)), places)
+            for fault, places in makes_part_of(one, bench.words)
+            if not ranked or fault.subject != ranked[0].subject
+        ),
     )
 
 
@@ -92,14 +114,14 @@ def _ranked(one: TriedRun, bench: Bench) -> tuple[RankedCause, ...]:
     """The causes as ranked, but before them all that a meter has found bad where the part leads to an odd reading.
 
     Such a one is likely at the least: what was measured is evidence, and no guess. So is one that several found bad
-    need to explain a reading, wherever it was taken.
+    need to explain a reading, wherever it was taken. One that a cathode speaks against keeps its place and its word.
     """
     bad = {subject: fault for subject, fault in one.ranking.faults.items() if fault.measured}
-    found = {subject: _told_by(fault, one) for subject, fault in bad.items()}
+    found = {subject: told_by(fault, one) for subject, fault in bad.items()}
     evidence = sorted((subject for subject, off in found.items() if off), key=lambda subject: -found[subject])
-    evidence += [
-        at for at, fault in bad.items() if not found[at] and fault.with_others and _explained(fault, one, bench)[0]
-    ]
+    needed = (at for at, fault in bad.items() if not found[at] and fault.with_others)
+    held = {at: explained(bad[at], one, bench.words) for at in (*evidence, *needed)}
+    evidence = [at for at, what in held.items() if what.explains and not what.against]
     subjects = dict.fromkeys((*evidence, *one.ranking.subjects))
     causes = (_cause(subject, one, bench) for subject in list(subjects)[:MOST_CAUSES])
     return tuple(
@@ -108,41 +130,30 @@ def _ranked(one: TriedRun, bench: Bench) -> tuple[RankedCause, ...]:
     )
 
 
-def _told_by(fault: SupposedFault, one: TriedRun) -> float:
-    """How far off, in standard deviations, the oddest reading at a fault's own ends is that it foretells as read."""
-    row, own = one.trial.faults.index(fault), fault.site.nodes - {BOTTOM}
-    at_its_ends = [(n, volts) for n, volts in one.read.items() if one.trial.probes[n].node in own]
-    off = {n: abs(one.trial.off(0, n, volts)) for n, volts in at_its_ends}
-    told = (off[n] for n, volts in at_its_ends if off[n] >= OFF_FROM and _is_near(one, row, n, volts, off[n]))
-    return max(told, default=0.0)
-
-
-def _is_near(one: TriedRun, row: int, probe: int, volts: float, sound: float) -> bool:
-    """Whether a fault foretells a reading that is ``sound`` deviations off what is foretold with nothing wrong."""
-    return abs(one.trial.off(row, probe, volts)) < max(OFF_FROM, sound * LEFT_OVER)
-
-
 def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
     fault, said = one.ranking.faults[subject], one.ranking.said(subject)
     if not subject:
         return RankedCause(None, fault.fault, said)
     new = _is_new(subject, one, bench)
-    explains, leaves, by_others = _explained(fault, one, bench)
-    if len(leaves) > len(explains):
+    held = explained(fault, one, bench.words)
+    if len(held.leaves) > len(held.explains):
         said = SAID[min(SAID.index(said) + 1, len(SAID) - 1)]
+    if held.against:
+        said = max(said, POSSIBLE, key=SAID.index)
     return RankedCause(
         subject,
         fault.fault,
         said,
         one.ranking.alike(subject),
-        explains,
-        leaves,
+        held.explains,
+        held.leaves,
         said_of(fault, bench.words, new=new),
         words_of(fault, bench.words, new=new)[1],
         _tubes(fault, bench),
         source_of(fault),
-        tuple((part, tuple(places)) for part, places in by_others.items()),
+        held.by_others,
         fault.with_others,
+        held.against,
     )
 
 
@@ -150,35 +161,6 @@ def _is_new(subject: str, one: TriedRun, bench: Bench) -> bool:
     """Whether a part is one that was fitted in the work, when the readings were taken."""
     listed = (element.listed for element in bench.circuit.network.elements if element.name == subject)
     return any(in_place(entry, one.run.when).which == "now" for entry in listed)
-
-
-def _explained(
-    fault: SupposedFault, one: TriedRun, bench: Bench
-) -> tuple[tuple[str, ...], tuple[str, ...], dict[str, list[str]]]:
-    """The places that read other than with nothing wrong: those that the fault foretells as read, and the others.
-
-    Every fault is tried with the parts that a meter has found bad as they were measured. A place that one of them
-    alone foretells as read is that part's, and no work of the fault.
-    """
-    trial = one.trial
-    row = trial.faults.index(fault)
-    found_off = [n for n, other in enumerate(trial.faults) if other.measured and not other.with_others]
-    explains: list[str] = []
-    leaves: list[str] = []
-    by_others: dict[str, list[str]] = {}
-    for n, volts in one.read.items():
-        sound, place = abs(trial.off(0, n, volts)), trial.probes[n].place.name(bench.words)
-        if sound < OFF_FROM:
-            continue
-        if not _is_near(one, row, n, volts, sound):
-            leaves.append(place)
-            continue
-        without = {trial.faults[other].subject for other in found_off if _is_near(one, other, n, volts, sound)}
-        if without and fault.subject not in without:
-            by_others.setdefault(" and ".join(sorted(without)), []).append(place)
-        else:
-            explains.append(place)
-    return tuple(explains), tuple(leaves), by_others
 
 
 def _tubes(fault: SupposedFault, bench: Bench) -> tuple[str, ...]:

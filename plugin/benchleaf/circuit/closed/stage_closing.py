@@ -15,13 +15,11 @@ from ..stages import Stage, operations
 from .cathode_loads import works_into_its_cathode
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
+from .indicator_closing import close_indicators
 from .laws import StageLaw, law_of
+from .rail_above import AT_A_RAIL, WIRE_OHMS, rail_above
 
-AT_A_RAIL = 0.02
-"""What is read or published so near to a rail is taken to be on it."""
-FAR_FROM_RAIL = 0.7
-"""A plate that nothing feeds and that reads below this share of its rail has a part in front that is not listed."""
-PLATE_OHMS, LOAD_OHMS, WIRE_OHMS = 20.0, 300.0, 0.1
+PLATE_OHMS, LOAD_OHMS = 20.0, 300.0
 LOAD_SPREAD = 0.5
 GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
 CONTACT_OHMS = 3e6
@@ -49,7 +47,7 @@ def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
     True where the rails bear what the set draws: no stage is left out that draws more than a little, and no plate or
     screen is held from outside.
     """
-    _leave_indicators(making)
+    close_indicators(making, rails)
     whole = not list(_of_unknown_types(making))
     for stage in making.circuit.network.stages:
         put_in = _close(making, stage, rails)
@@ -68,13 +66,6 @@ def _of_unknown_types(making: NetInTheMaking) -> Iterator[str]:
         if position in drawing and position not in known:
             making.lacks.append(Lacking("type", drawing[position], part=str(position), type=str(fitted.type)))
             yield str(position)
-
-
-def _leave_indicators(making: NetInTheMaking) -> None:
-    """What a tuning indicator's plates and target take, and so their volts, nobody has published as a law."""
-    for position, tube in making.circuit.tubes.items():
-        if any(section.name.startswith("indicator") for section in tube.sections):
-            making.unknown |= {place for place in making.nodes if place.tube == position and place.electrode == "plate"}
 
 
 def _draws_little(making: NetInTheMaking, stage: Stage) -> bool:
@@ -275,12 +266,7 @@ def _usual_rail(
     if place in stage.screens and not any(plate.swings for plate in stage.plates):
         return None
     to = first if place.swings and place in stage.plates else second
-    if read is None:
-        return to
-    above = [at for at in rails if (volts := making.read(at)) and read <= volts * (1 + AT_A_RAIL)]
-    nearest = above[-1] if place in stage.plates and above else to
-    its = making.read(nearest)
-    return None if its and read < FAR_FROM_RAIL * its else nearest
+    return rail_above(making, rails, read, to, nearest=place in stage.plates)
 
 
 def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:

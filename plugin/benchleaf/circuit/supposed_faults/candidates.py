@@ -11,6 +11,7 @@ from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, RESISTOR, WINDING
 from ..in_place import in_place
 from ..rectifier import dry_rectifier
+from .can_leaks import can_leaks
 from .found_bad import found_bad, merged, of_found_bad
 from .freed_rails import SUPPLY
 from .seen_by_meters import emission_on, insulation, may_have_dried_out, old_was_off, resistor_off
@@ -37,6 +38,7 @@ def supposed_faults(tried: Tried) -> tuple[SupposedFault, ...]:
         SupposedFault("", NOTHING, NOTHING_WRONG, whole, FaultSite("")),
         *of_found_bad(bad),
         *_of_resistors(tried),
+        *can_leaks(tried),
         *_of_windings(tried),
         *_of_capacitors(tried),
         *_of_tubes(tried),

@@ -35,11 +35,12 @@ class FaultSite:
 class SupposedFault:
     """One fault in one size. ``subject`` is the part, the tube's position or ``line``, empty where nothing is wrong.
 
-    ``fault`` is ``nothing wrong``, ``leaks``, ``shorted``, ``open``, ``high``, ``low``, ``dried out``, ``weak``,
-    ``dead``, ``gas`` or ``heater leak``. ``weight`` is how often the trade meets it, against the others; ``size`` is
-    zero of a fault that has one only. ``section`` is the tube's. ``measured`` says that a meter has found the part bad.
-    ``with_others`` are the other parts that meters have found bad, where it is tried with all of them; ``in_set`` says
-    that a part so found is in the set that all else is tried in.
+    ``fault`` is ``nothing wrong``, ``leaks``, ``leaks to its can``, ``shorted``, ``open``, ``high``, ``low``,
+    ``dried out``, ``weak``, ``dead``, ``gas`` or ``heater leak``. ``weight`` is how often the trade meets it, against
+    the others; ``size`` is zero of a fault that has one only. ``section`` is the tube's, or which end of a part.
+    ``measured`` says that a meter has found the part bad. ``with_others`` are the other parts that meters have found
+    bad, where it is tried with all of them; ``in_set`` says that a part so found is in the set that all else is tried
+    in.
     ``afloat`` is a grid's node that the fault leaves to ``float_amps``: a meter there drains it, and is its leak.
     """
 
