@@ -339,7 +339,5 @@ def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
 
 
 def test_words_in_brackets_keep_the_electrode_that_they_are_of() -> None:
-    typed = (
-        "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (hot)\n    bias: -16 (hot)\n"
-    )
+    typed = "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (hot)\n    bias: -16 (hot)\n"
     assert remarks(typed) == ["kept as a note: grid hot", "kept as a note: hot"]
