@@ -89,3 +89,16 @@ def test_what_age_does_is_not_said_of_a_new_part(listed: str, said: str) -> None
     (one,) = run_causes(measured, expected, bench)
     told = [cause.cause for cause in one.ranked]
     assert any(cause.startswith(said) for cause in told), told
+
+
+def test_a_reading_of_an_earlier_list_has_nothing_beside_it_that_is_worked_out_for_the_newest() -> None:
+    """A rectifier's cathode read in a faulty set stood beside what follows for the one put right."""
+    text = SET.format(ripple="", swing="-1.5").replace("  run:\n", "  2022-05-01:\n")
+    newer = text + "  2022-06-01:\n    line: 119\n    B+1: 121\n    B+2: 94\n    V4: cathode 6.5, plate 116\n"
+    table = makers.digest("readings", newer).table
+    cells = {row.head.text: [cell.text for cell in row.cells] for row in table.rows()}
+    (v2,) = (texts for head, texts in cells.items() if head.startswith("V2"))
+    assert any("2022-05-01" in text for text in v2)
+    assert not any("(" in text for text in v2), v2
+    (v4,) = (texts for head, texts in cells.items() if head.startswith("V4"))
+    assert any("(" in text for text in v4), "the newest has its range"

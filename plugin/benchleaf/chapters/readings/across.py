@@ -183,8 +183,10 @@ def _expected(row: ReadingRow, how: _Shown) -> Iterator[Phrase]:
 
 
 def _by_circuit(row: ReadingRow, how: _Shown) -> WorkedOut | None:
-    """What the circuit makes of a place. That a grid stands at zero needs no saying while it does."""
-    one = how.circuit.at(row.spot.place) if how.circuit is not None and row.current == "DC" else None
+    """What the circuit makes of a place in the newest list. A grid that stands at zero is not said to while it does."""
+    if how.circuit is None or row.current != "DC" or row.run != how.newest:
+        return None
+    one = how.circuit.at(row.spot.place)
     return None if one is not None and row.spot.is_control_grid and not one.outside else one
 
 
