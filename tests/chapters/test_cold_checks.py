@@ -7,6 +7,7 @@ import json
 import pytest
 
 import makers
+from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.power_up.cold_checks import every_check, to_measure
 from benchleaf.chapters.power_up.findings import EXPECTED, LOOK_AGAIN, NOT_MEASURED
 from benchleaf.circuit.cold_subjects import FIELD, ColdSubject, subject_of
@@ -292,3 +293,22 @@ def test_an_open_string_may_be_its_dropper(dropper: str, named: bool) -> None:
     )
     (plug,) = [check for check in makers.found("power_up", text).before_power if check.of == "plug"]
     assert ("the dropper, a heater" in plug.look_for) is named
+
+
+@pytest.mark.parametrize(
+    ("listed", "read", "off"),
+    [("31 ohm", "", 0.20), ("measured 31 ohm", "", 0.03), ("31 ohm", "  - T1 primary 31 ohm\n", 0.03)],
+)
+def test_a_primary_has_one_band_wherever_it_is_asked(listed: str, read: str, off: float) -> None:
+    """“30.1 to 31.9” on one page and “25 to 37” on the other, of the same two pins."""
+    text = (
+        "power: transformer\nline: 240 V 50 Hz\ntubes:\n  V4: KT61, output\n  V5: U50, rectifier\nparts:\n"
+        f"  T1: mains transformer, keep, {listed}\nline side:\n  after:\n    plug: two-pin, either way\n"
+        f"    switch: double-pole\n    touchable: chassis\nbefore power:\n{read}  - plug 31 ohm\n"
+    )
+    (plug,) = [check for check in makers.found("power_up", text).before_power if check.of == "plug"]
+    ((low, high),) = plug.bands_ohms
+    assert (low, high) == (pytest.approx(31 * (1 - off), rel=0.01), pytest.approx(31 * (1 + off), rel=0.01))
+    side = [one for step in makers.found("line_side", text).steps for one in step.resistances]
+    (pins,) = [one for one in side if {one.between, one.other} == {HOT_PIN, RETURN_PIN} and one.switch == "on"]
+    assert (pins.low_ohms, pins.high_ohms) == (pytest.approx(low, rel=0.01), pytest.approx(high, rel=0.01))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from .cold_subjects import PART, PLUG, PRIMARY, SECONDARY, ColdSubject, line_transformer, subject_of
 from .in_place import in_place
+from .rail_ohms import MARKED_OFF, MEASURED_OFF
 from .rectifier_feed import high_voltage_windings
 
 if TYPE_CHECKING:
@@ -48,12 +49,32 @@ def transformer_ohms(circuit: Circuit, ratio: float, *, half: bool) -> Transform
 
 def primary_ohms(circuit: Circuit) -> float | None:
     """What an ohmmeter showed of a transformer's primary, or the parts list has of it; None where neither is there."""
+    known = _primary(circuit, by_the_plug=True)
+    return known[0] if known else None
+
+
+def primary_band(circuit: Circuit, *, by_the_plug: bool = True) -> tuple[float, float] | None:
+    """Lowest and highest ohms of a mains transformer's primary: as close as it was measured, or as the list has it.
+
+    A reading at the plug counts where nothing else is known, unless that is what is asked about.
+    """
+    known = _primary(circuit, by_the_plug=by_the_plug)
+    return (known[0] * (1 - known[1]), known[0] * (1 + known[1])) if known else None
+
+
+def _primary(circuit: Circuit, *, by_the_plug: bool) -> tuple[float, float] | None:
+    """The ohms of a primary, and the share that they may be off."""
     if not circuit.mains.wound:
         return None
     name = line_transformer(circuit)
-    return (
-        _read(circuit, ColdSubject(PART, part=name, which=PRIMARY)) or _listed(circuit, name) or _at_the_plug(circuit)
-    )
+    if read := _read(circuit, ColdSubject(PART, part=name, which=PRIMARY)):
+        return read, MEASURED_OFF
+    listed = circuit.component(name) if name else None
+    there = in_place(listed, "now") if listed else None
+    if there and there.unit == "ohm" and there.value:
+        return there.value, MEASURED_OFF if there.how == "measured" else MARKED_OFF
+    plug = _read(circuit, ColdSubject(PLUG)) if by_the_plug else None
+    return (plug, MEASURED_OFF) if plug else None
 
 
 def _read(circuit: Circuit, subject: ColdSubject) -> float | None:
@@ -70,14 +91,3 @@ def _of_high_voltage(circuit: Circuit) -> float | None:
     """The ohms that the heaters' windings have of the one that feeds the rectifier; None where there is not one."""
     found = [winding for winding in high_voltage_windings(circuit) if winding.ohms]
     return found[0].ohms.si if len(found) == 1 and found[0].ohms else None
-
-
-def _listed(circuit: Circuit, name: str) -> float | None:
-    """The ohms that the parts list has of the transformer, which are its primary's."""
-    listed = circuit.component(name) if name else None
-    there = in_place(listed, "now") if listed else None
-    return there.value if there and there.unit == "ohm" and there.value else None
-
-
-def _at_the_plug(circuit: Circuit) -> float | None:
-    return _read(circuit, ColdSubject(PLUG)) if circuit.mains.wound else None

@@ -6,7 +6,7 @@ import datetime
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...circuit.winding_ohms import primary_ohms
+from ...circuit.winding_ohms import primary_band
 from ...record.sections.line_side import LineSide, LineSideState
 from ...words import Words
 from ..bench import Bench
@@ -46,7 +46,7 @@ def examine(
     limit = bench.limit
     direct = line is not None and line.hertz == 0
     load = load_of(record, line, heaters) if line else SetLoad()
-    load = replace(load, primary_ohms=primary_ohms(bench.circuit))
+    load = replace(load, primary_band=primary_band(bench.circuit))
     solved = Solved(line.hertz) if line else None
     # A wiring of which no after is written stands as it was: its parts are those that are in now.
     before = state_findings(side.before, "before" if side.after else "now", line, load, bench, solved)

@@ -36,8 +36,8 @@ class SetLoad:
     """The set as a load: ohms while it plays and with cold heaters, from ``heaters``, ``nameplate`` or nothing.
 
     ``heater_ohms`` and ``series_ohms`` are the string's heaters, hot, and its dropper, where both are known;
-    ``blocks_direct`` says that its dropper is a capacitor, through which an ohmmeter sees nothing; ``primary_ohms`` are
-    those of a transformer's primary as an ohmmeter showed them.
+    ``blocks_direct`` says that its dropper is a capacitor, through which an ohmmeter sees nothing; ``primary_band`` has
+    the lowest and the highest ohms of a transformer's primary.
     """
 
     ohms: float | None = None
@@ -46,7 +46,7 @@ class SetLoad:
     heater_ohms: float | None = None
     series_ohms: float = 0.0
     blocks_direct: bool = False
-    primary_ohms: float | None = None
+    primary_band: tuple[float, float] | None = None
 
     @property
     def cold_ohms(self) -> tuple[float, float] | None:

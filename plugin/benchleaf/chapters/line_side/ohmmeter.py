@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ...circuit.rail_ohms import MEASURED_OFF
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkElement, Solution, VoltageSource, solve
 from .barriers import spread
@@ -59,8 +58,7 @@ def _ends(wiring: Wiring, switch: str, load: SetLoad, supply: str) -> tuple[Solu
     """The set for direct current at the low and the high end of what is known."""
     low, high = load.cold_ohms or _UNKNOWN
     if supply in ("transformer", "autotransformer"):
-        primary = load.primary_ohms
-        low, high = (primary * (1 - MEASURED_OFF), primary * (1 + MEASURED_OFF)) if primary else _UNKNOWN
+        low, high = load.primary_band or _UNKNOWN
     blocked = load.blocks_direct and load.cold_ohms is not None
     return (
         solve(_unplugged(wiring, switch, None if blocked else low, more=True), 0.0, earth=HOT_LEAD),

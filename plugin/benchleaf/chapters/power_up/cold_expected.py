@@ -16,6 +16,7 @@ from ...circuit.rail_ohms import MARKED_OFF, MEASURED_OFF, ohms_between, rail_oh
 from ...circuit.speaker_load import COIL_OF_IMPEDANCE
 from ...circuit.usual_limits import JOINED_OHMS
 from ...circuit.winding_halves import both_halves
+from ...circuit.winding_ohms import primary_band
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
 from ...record.place_words import B_MINUS, CHASSIS
@@ -156,6 +157,8 @@ class ColdExpectations:
 
     def _plug(self, when: When) -> ColdBands | None:
         circuit = self.bench.circuit
+        if (band := primary_band(circuit, by_the_plug=False)) is not None:
+            return ColdBands((band,))
         if circuit.mains.wound:
             return self._primary(subjects.line_transformer(circuit), when)
         line = line_of(circuit.mains)
