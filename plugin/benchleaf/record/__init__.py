@@ -36,6 +36,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .reader import read_tree
     from .step_frequencies import units_of_steps
     from .telling import problems_of
+    from .ticks import unticked
     from .torn_comments import torn_comments
     from .torn_lines import torn_lines
 
@@ -46,6 +47,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     if tree is not None:
         torn = [*torn_comments(tree, text, file), *torn_lines(tree, text, file)]
         under_own_names(tree)
+        unticked(tree)
         problems += undashed(tree, Record, file)
         named_by_type(tree)
         parts_apart(tree)
@@ -90,12 +92,14 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .parts_together import parts_apart
     from .reader import read_tree
     from .step_frequencies import units_of_steps
+    from .ticks import unticked
     from .within_mistakes import read_within
 
     tree, _ = read_tree(decode(data, file)[0], file)
     if tree is None:
         return None
     under_own_names(tree)
+    unticked(tree)
     undashed(tree, Record, file)
     named_by_type(tree)
     parts_apart(tree)
