@@ -39,6 +39,7 @@ _POINT = re.compile(r"[^\W\d_]{3,}")
 _BY_NUMBER = re.compile(r"\+\d")
 """A rail by its number alone: ``+1``."""
 _IN_A_ROW = re.compile(rf"{_POINT.pattern}|{_BY_NUMBER.pattern}")
+_BEGINS_WITH_A_NUMBER = re.compile(r"[-+−~]?\s?\.?\d")
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
@@ -51,7 +52,7 @@ def accustom(tree: Entries, site: Manner) -> None:
     tubes, sign = dict(_tubes(sections)), thousands_told(_lines_with_values(sections))
     millions = millions_told(sections, _lines_with_values({"parts": sections.get("parts")}))
     manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=tubes, thousands=sign)
-    manner = replace(manner, millions=millions, points=frozenset(_points(sections)))
+    manner = replace(manner, millions=millions, points=frozenset(_points(sections)), named=frozenset(_named(sections)))
     for key, value in tree.items():
         key.manner = manner
         accustom_section(key, value, manner)
@@ -181,6 +182,18 @@ def _points(sections: dict[str, Any]) -> Iterator[str]:
     for row in rows if isinstance(rows, Listing) else ():
         names = row if isinstance(row, Listing) else row.split(",") if isinstance(row, Text) else ()
         yield from (folded(name) for name in names if isinstance(name, str) and _IN_A_ROW.fullmatch(name.strip()))
+
+
+_OF_A_LIST = frozenset(("line", "mains", "meter", "to", "tolerance", "date", "note", "controls", "after", "from"))
+
+
+def _named(sections: dict[str, Any]) -> Iterator[str]:
+    """The names over one reading each, ``reservoir: 231``; not what is said of a whole list."""
+    lists = sections.get("readings")
+    for readings in lists.values() if isinstance(lists, Entries) else ():
+        for name, value in readings.items() if isinstance(readings, Entries) else ():
+            if isinstance(value, Text) and _BEGINS_WITH_A_NUMBER.match(value) and folded(name) not in _OF_A_LIST:
+                yield folded(name)
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

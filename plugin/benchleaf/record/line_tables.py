@@ -20,6 +20,7 @@ from .line_found import (
 )
 from .line_values import BARE_NUMBER, TRANSFORMERS, WOUND, Meaning, Spans, kind_of_part
 from .piecemeal import is_piecemeal
+from .place_words import read_rail
 from .problems import quoted
 from .settled import unit_beside
 from .several import Several, sections_of
@@ -178,7 +179,7 @@ class LineTables:
     def put_spoken(self, spoken: Spoken) -> None:
         """A part's places and what it does; a place by itself waits for another, and a second pair of ends is asked."""
         ends = self.tables[0].get(Text("between"))
-        if spoken.joined and isinstance(ends, list) and [*map(str, ends)] != [*map(str, spoken.places)]:
+        if spoken.joined and isinstance(ends, list) and [*map(_as_one, ends)] != [*map(_as_one, spoken.places)]:
             self.mistakes.append(second_ends(spoken.places, ends))
         elif spoken.joined and Text("between") not in self.tables[0]:
             self.put_between(spoken.places)
@@ -271,3 +272,8 @@ class LineTables:
         key = Text(self.form.rest, item.place)
         before = table.get(key)
         table[key] = item if before is None else before.and_then(item)
+
+
+def _as_one(place: object) -> str:
+    """A place for comparison: ``mains`` and ``line`` are one."""
+    return read_rail(str(place)).key

@@ -32,7 +32,7 @@ class Manner:
     spells it. ``own_words`` are the club's own, each with what it means. ``thousands`` is the sign that parts them
     where the record's own decimals tell, ``millions`` whether M is a million ohms by what the record is of. ``points``
     are the points of the record's own, folded: names of several words over readings, words that its wires use, and
-    ``+1`` of either.
+    ``+1`` of either. ``named`` are those over readings whatever their words, which are points where ``to`` joins them.
     """
 
     american: bool = False
@@ -48,6 +48,7 @@ class Manner:
     thousands: str = ""
     millions: bool = False
     points: frozenset[str] = frozenset()
+    named: frozenset[str] = frozenset()
 
     def position(self, name: str) -> str | None:
         """The position that a name of a tube means, by itself or by a type that stands there alone."""

@@ -23,6 +23,11 @@ _VALUE_IN_BRACKETS = re.compile(r"(?<=\w )[(\[]\s?(?:[-+−–]\s?\d[\d.,]*|[-+�
 _GRID = re.compile(r"(?<!\w)g\d\s*\Z", re.I)
 _ELECTRODE_IN_BRACKETS = re.compile(r"(?:(?<=,)|^)\s*\((?P<said>[a-z][\w +]*)\)(?=\s*=?\s*[-+−–<>~]?\s?[.]?\d)", re.I)
 """An electrode in brackets before its reading: ``(plate) 51, (grid) -.7``."""
+_PIN_BEHIND = re.compile(
+    r"(?<![\w.])(?P<at>[^\W\d][\w ]*?)(?P<gap>\s)\((?P<pin>\d{1,2})\)(?=\s*[=:]?\s*[-+−–~<>]?\s?\.?\d)", re.I
+)
+_NUMBERED = frozenset(("grid", "g", "diode", "d", "x"))
+"""What a number in brackets may number."""
 _NO_BRACKETS = str.maketrans("()[]", "    ")
 _THE_SAME = re.compile(r"(?:the )?same(?: meter| one| as (?:before|above))?|ditto|as (?:before|above)", re.I)
 _THE_SAME_BUT = re.compile(r"(?:the )?same(?: meter| one)?,?\s+(?P<but>(?:but|except|only)\b.+)", re.I)
@@ -132,7 +137,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     What is left keeps its place in the line, but where signs alone part one reading from the next. A meter in brackets
     is left there too: the reading that it stands behind is judged by it. A range by itself is all told by that.
     """
-    plain, remarks = text.translate(_SQUARE), []
+    plain, remarks = _pins_named(text.translate(_SQUARE)), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
         if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):
             plain = plain[: found.start()] + found[0].translate(_NO_BRACKETS) + plain[found.end() :]
@@ -153,6 +158,17 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     plain = _OR_SO.sub(lambda found: (found["unit"] or "").ljust(len(found[0])), plain)
     plain = _ABOUT.sub(lambda found: "~".rjust(len(found[0])), _SIGN.sub(lambda found: " " * len(found[0]), plain))
     return (text if plain == text else _again(text, plain, single=text.single and not whole)), remarks
+
+
+def _pins_named(text: str) -> str:
+    """Pins in brackets behind their electrodes as pins, ``anode (7) 257``: in a row with one that has no number itself.
+
+    ``grid (2)`` may be the second grid, by itself and among grids alone.
+    """
+    found = [*_PIN_BEHIND.finditer(text)]
+    if all(one["at"].casefold() in _NUMBERED for one in found):
+        return text
+    return _PIN_BEHIND.sub(lambda one: f"{one['at']}{one['gap']}p{one['pin']}".ljust(len(one[0])), text)
 
 
 def without_meters(text: Text) -> tuple[Text, list[tuple[int, Meter]]]:

@@ -181,6 +181,8 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
         if count > 1 and name in item.manner.points and read_rail(_flat(item, words[index])).known:
             return count, True
+        if name in item.manner.named and _at_a_joint(item, words, index, count):
+            return count, True
         if is_centre_tap(name) and item.manner.part not in TRANSFORMERS:
             return count, True
         if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):
@@ -192,6 +194,13 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
             if exact:
                 return count, True
     return None
+
+
+def _at_a_joint(item: Text, words: Spans, index: int, count: int) -> bool:
+    """Whether words are one end of what ``to`` joins: the whole of what stands before it, or behind it."""
+    end = index + count
+    behind = index > 1 and _flat(item, words[index - 1]) == "to" and end == len(words)
+    return behind or (index == 0 and end + 1 < len(words) and _flat(item, words[end]) == "to")
 
 
 def _is_node(item: Text, words: Spans, index: int) -> bool:

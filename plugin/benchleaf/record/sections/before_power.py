@@ -17,6 +17,7 @@ from ..section import Section, refused
 from ..text import Entries, Listing, Text
 from ..values import Date, Resistance, Voltage, Wording
 from ..written_days import lacks_its_year, looks_like_a_date, opening_day
+from .leaked import insulation_in_m
 
 _BEYOND = re.compile(r"\b(over|above|more than|greater than|at least|beyond)(?=\s+[.\d])", re.I)
 _BELOW = re.compile(r"\b(under|below|less than|at most)(?=\s+[.\d])", re.I)
@@ -48,6 +49,8 @@ _AS_OHMS = "a number without its unit, read as ohms of a winding"
 _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
 _UNIT_NEXT = re.compile(r"(?:[kKMR]|k?ohms?|meg\w*|Ω|kΩ|MΩ)\b|Ω", re.I)
+_BOUND = re.compile(r"\s*(?P<sign>[<>≤≥~])\s*$")
+_INSULATION = re.compile(r"\b(?:insul\w*|isolation\w*|megger\w*|megged)\b", re.I)
 _AT = re.compile(r"(?:at|@|with|on)?\s*(?P<volts>[\d.,]+\s?(?:V|volts?)(?:\s?DC)?)(?:\s+(?:range|test|megger))?$", re.I)
 _ENDS_IN_A_NUMBER = re.compile(r"[^\W\d]\S*\s+[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
 _LAST_WORDS = re.compile(r"\s*[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
@@ -219,9 +222,19 @@ def _parted(item: Text) -> tuple[Text, Text, Text] | None:
             if _BEFORE_ANOTHER.search(item[:start]):
                 return None
             of, ohms, behind = _cut(item, start, words[index + found.words - 1][1])
+            if _INSULATION.search(of) or _AT.search(behind):
+                of, ohms = _of_insulation(of, ohms)
             return of, ohms.taken_as(str(ohms), _AS_OHMS) if _AS_OHMS in _said_of(item) else ohms, behind
     said = _WORD.search(item)
     return _cut(item, *said.span()) if said else None
+
+
+def _of_insulation(of: Text, ohms: Text) -> tuple[Text, Text]:
+    """Millions where ``M`` is all that says so, with the sign of a bound that stands before them."""
+    sign = _BOUND.search(of)
+    whole = Text(f"{sign['sign']} {ohms}", ohms.place).like(ohms) if sign else ohms
+    read = insulation_in_m(whole)
+    return (of.cut(0, sign.start()) if sign else of, read) if read is not None else (of, ohms)
 
 
 def _said_of(item: Text) -> list[str]:

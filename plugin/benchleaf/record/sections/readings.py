@@ -53,7 +53,9 @@ ELECTRODE_BEGINS = re.compile(
 )
 """How an electrode begins, so that what stands before it was the reading of another."""
 _VALUE = re.compile(r"[<>≤≥~+−–-]?[.,]?\d|x$|OL$|open$|inf", re.I)
-_BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
+_BOTH = re.compile(
+    r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+(?:pin\s+|p)(?P<pin2>\d{1,2})\)?$", re.I
+)
 _PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
 _ELECTRODE_BEHIND = re.compile(
     r"(?P<value>[<>≤≥~]?\s?[-+−–]?(?:\d[.,\d]*|[.]\d+)(?:\s?(?:V|volts?))?(?:\s?(?:AC|DC)|~)?)"

@@ -97,13 +97,17 @@ WindingOhms = Annotated[Quantity, Reads(_read_ohms, TEXT_SCHEMA)]
 
 
 _HALVES_MEASURED = re.compile(
-    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?[-/]\s?0\s?[-/]\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
+    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?"
+    r"|(?P<one>\d[\d.,]*)\s?(?:(?P<tap>[-/]\s?0\s?[-/])|/|&|and\b)\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
     re.I,
 )
 
 
 def _read_measured(value: Any) -> Quantity:
-    """The volts measured of a winding; of one with a tap in the middle the mean of both halves: ``362-0-361``."""
+    """The volts measured of a winding; of one with a tap in the middle the mean of both halves: ``362-0-361``.
+
+    So are two about alike without the tap said, ``251/253``; others are asked.
+    """
     text = as_text(value)
     both = _HALVES_MEASURED.fullmatch(text)
     if both is None:
@@ -111,6 +115,9 @@ def _read_measured(value: Any) -> Quantity:
     if both["volts"]:
         return dataclasses.replace(read_as(text.cut(both.start("volts")), "voltage", bare="V"), written=str(text))
     halves = [read_as(text.cut(*both.span(name)), "voltage", bare="V") for name in ("one", "other")]
+    sizes = sorted(half.si or 0.0 for half in halves)
+    if not both["tap"] and sizes[0] * _HALVES_ALIKE < sizes[1]:
+        return read_as(text, "voltage", bare="V")
     mean = math.fsum(half.si or 0.0 for half in halves) / len(halves)
     return dataclasses.replace(halves[0], si=mean, written=str(text), place=text.place)
 
