@@ -129,7 +129,7 @@ class _File:
             raise NoRoomError(node.start[0])
 
     def _longer(self, node: WrittenScalar, added: str) -> Iterator[Edit]:
-        """A line with more behind it, or, where it ends with a remark, with more before that."""
+        """A line with more behind it; where it ends with a remark, with more before that first."""
         (line, start), (last, end) = node.start, node.end
         inner = self.lines[line][start:end]
         if line != last or node.style in ("|", ">") or (not node.style and inner != node.value):
@@ -137,9 +137,10 @@ class _File:
         quotes = len(node.style)
         said = _in_quotes(added, node.style)
         behind = said if added.startswith(";") else f", {said}"
-        yield Edit((line, end - quotes), behind)
-        if remark := _HAS_REMARK.search(inner):
+        remark = None if added.startswith(";") else _HAS_REMARK.search(inner)
+        if remark:
             yield Edit((line, start + remark.start()), behind)
+        yield Edit((line, end - quotes), behind)
 
     def _into_table(self, node: WrittenTable, added: Added, line: int) -> Iterator[Edit]:
         if isinstance(added, str):
