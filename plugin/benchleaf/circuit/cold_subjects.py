@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, LINE, NEUTRAL, folded
+from ..record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, LINE, NEUTRAL, folded, read_rail
 from .elements import WINDING
-from .places import Place, is_known_name, rail
+from .places import Place, rail
 from .winding_halves import both_halves
 
 if TYPE_CHECKING:
@@ -166,7 +166,7 @@ def _end(circuit: Circuit, text: str) -> Place | str | None:
     if split and split[1]:
         return circuit.places.at_tube(*split)[0]
     for said in (bare, text):
-        if said and is_known_name(said):
+        if said and read_rail(said).known:
             place = circuit.places.read(said)
             return _DIRECT.get(place.kind, place)
     place = circuit.places.read(text)

@@ -8,11 +8,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...record.place_words import THINGS, folded
+from ...record.place_words import THINGS, folded, read_rail
 from ...record.problems import Nearest, a_type, one_of, quoted
 from ...record.slips import Slips, near
 from ..elements import across_places
-from ..places import Place, Places, is_electrode_word, is_known_name, pin_of
+from ..places import Place, Places, is_electrode_word, pin_of
 from .tubes import POSITION
 
 if TYPE_CHECKING:
@@ -195,7 +195,8 @@ def _is_place(end: Text, named: _Named) -> bool:
     """A word of the trade, a thing of a receiver, a part of the record or a name that is used again."""
     if not re.match(r"[A-Za-z]|\+\d\Z", end):
         return False
-    if is_known_name(end) or THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
+    a_rail = read_rail(end).known or folded(end) in named.places.rails
+    if a_rail or THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
         return True
     return any(word in named.record.parts or word in named.record.changes for word in end.split())
 
