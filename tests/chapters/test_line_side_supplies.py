@@ -212,6 +212,20 @@ def test_a_neutral_is_some_volts_above_earth(between: str, measured: str, agrees
     assert "and of a neutral that is 2 % of the line above or below earth" in shown.replace("\u00a0", " ")
 
 
+@pytest.mark.parametrize(
+    ("position", "agrees"),
+    [("", None), (", plug right", True), (", plug reversed, switch on", False), (", plug right, switch on", True)],
+)
+def test_a_reading_that_fits_some_of_positions_far_apart_tells_nothing(position: str, agrees: bool | None) -> None:
+    """“Band 0 to 104 mA: agrees” stood beside 30 uA of a set that was not wired as written: any reading agreed."""
+    measured = f"15 uA across 2 kohm{position}"
+    text = ON_THE_NEUTRAL.format(chassis="through R and C", between=R_AND_C, measured=measured)
+    (touch,) = makers.findings("line_side", text).measured
+    assert touch.agrees is agrees
+    page = makers.plain(makers.page("line_side", text))
+    assert ("cannot be compared" in page) is (agrees is None)
+
+
 def test_a_capacitor_taken_out_adds_no_fault_and_a_short_circuit_is_no_current_through_a_hand() -> None:
     """“0.292 mA → short circuit, then over the limit” advised to leave a capacitor from line to chassis in."""
     findings = one_state(

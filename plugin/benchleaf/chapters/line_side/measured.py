@@ -47,6 +47,9 @@ NEUTRAL_RISE = 0.02
 """What a neutral is above earth at most, of the line's volts: half of the 4 % that IEC 60364-5-52 lets a line drop on
 its way to the socket. From memory."""
 
+TOO_WIDE = 10.0
+"""Common practice, no source: where positions differ by more, one that nobody wrote tells nothing."""
+
 INSULATION_FACTOR = 2.0
 """Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
 
@@ -65,9 +68,8 @@ _ACROSS = {
 class MeasuredAndComputed:
     """A measured value and what should have been read: with the parts as written, and at the ends of their spread.
 
-    All in the unit of the measured value (RMS). ``computed`` is None where nothing could be computed. ``strays`` is
-    what the stray capacitance of a transformer makes beside the parts at most, which is then the high end; None where
-    it makes no more than they do.
+    All in the measured value's unit (RMS). ``computed`` is None where nothing could be computed. ``strays`` is what
+    the stray capacitance of a transformer makes at most, where that is more than the parts do: then the high end.
     """
 
     measured: float
@@ -100,7 +102,8 @@ class MeasuredTouch:
     ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
     (IEC 60990, U2), ``load`` (``across_ohms`` with ``across_farads`` beside it), ``meter`` (10 megohm), ``ammeter`` or
     ``unknown``. A reading taken behind an isolating transformer, by its note, or across what is not known, is not
-    judged; nor is a current of which nothing says where it was read, in a set with an earth wire. ``plug`` and
+    judged; nor is a current of which nothing says where it was read, in a set with an earth wire, nor what fits some of
+    several positions that are far apart while nothing says which it was. ``plug`` and
     ``switch`` are None where they were not written: the band then holds every position, the reading must fit one of
     them, and where others would show something else ``as_plug`` and ``as_switch`` name what it fits.
     """
@@ -201,6 +204,9 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
             strays=strays,
         )
         fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS)]
+    as_plug = "" if m.plug else _the_one((x.plug for x in expected), (x.plug for x in fitting))
+    as_switch = "" if m.switch else _the_one((x.switch for x in expected), (x.switch for x in fitting))
+    told = not expected or floats or _anything_fits(expected, fitting, f"{as_plug}{as_switch}")
     return MeasuredTouch(
         date=m.date,
         part=EARTH_LEAD if in_lead else name,
@@ -209,12 +215,18 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         across=across.kind,
         volts=beside if m.volts else None,
         amps=None if m.volts else beside,
-        agrees=None if floats or not expected else bool(fitting),
+        agrees=None if told else bool(fitting),
         across_ohms=across.ohms,
         across_farads=across.farads,
-        as_plug="" if m.plug else _the_one((x.plug for x in expected), (x.plug for x in fitting)),
-        as_switch="" if m.switch else _the_one((x.switch for x in expected), (x.switch for x in fitting)),
+        as_plug=as_plug,
+        as_switch=as_switch,
     )
+
+
+def _anything_fits(expected: Sequence[_InPosition], fitting: Sequence[_InPosition], named: str) -> bool:
+    """Whether a reading fits some of several positions that are far apart, and nothing says which it was in."""
+    shown = sorted(one.high for one in expected)
+    return bool(fitting) and len(fitting) < len(expected) and not named and shown[-1] > TOO_WIDE * shown[0]
 
 
 def _the_one(expected: Iterable[str], fitting: Iterable[str]) -> str:
