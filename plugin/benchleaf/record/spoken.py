@@ -197,10 +197,12 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
 
 
 def _at_a_joint(item: Text, words: Spans, index: int, count: int) -> bool:
-    """Whether words are one end of what ``to`` joins: the whole of what stands before it, or behind it."""
+    """Whether words are one end of what ``to`` joins to a place: the whole of what stands before it, or behind it."""
     end = index + count
-    behind = index > 1 and _flat(item, words[index - 1]) == "to" and end == len(words)
-    return behind or (index == 0 and end + 1 < len(words) and _flat(item, words[end]) == "to")
+    if index > 1:
+        return end == len(words) and _flat(item, words[index - 1]) == "to"
+    before = index == 0 and end + 1 < len(words) and _flat(item, words[end]) == "to"
+    return before and place_at(item, words, end + 1) is not None
 
 
 def _is_node(item: Text, words: Spans, index: int) -> bool:
