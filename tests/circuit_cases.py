@@ -46,7 +46,7 @@ def faults(circuit: Circuit, rng: random.Random) -> list[Fault]:
             if part.name == reservoir:
                 found.append(Fault(part.name, "dried out", supply=(1.0, times(0.08, 0.25), 1.0)))
         elif "pF" not in part.text:
-            grid = ("grid" in places and "plate" in places) or "cathode 2" in places
+            grid = ("grid" in places and ("plate" in places or "load" in places)) or "cathode 2" in places
             low, high = (2e5, 4e6) if grid else (50, 2e3) if "cathode" in places else (1e4, 3e5)
             found.append(Fault(part.name, "leaks", across={part.name: times(low, high)}))
             found.append(Fault(part.name, "shorted", across={part.name: SHORT_OHMS}))
@@ -155,10 +155,7 @@ def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
                 continue
             if fault.subject == "line" and (ac_read or circuit.name in FEEDS):
                 continue
-            try:
-                volts = solve(real, fault, probes)
-            except ArithmeticError:
-                continue
+            volts = solve(real, fault, probes)
             read = shown(volts, random.Random(f"{name} {seed} {fault.subject} {fault.what} {meter}"))
             text = circuit.text + "readings:\n" + _list("as found", at, read, line, circuit)
             if line_read and fault.subject != "line" and circuit.hertz:

@@ -69,6 +69,7 @@ class _Net:
             self.branches.append((one, other, ohms))
         self.extra = [(at(node), ground, INSULATION_OHMS) for node in self.free]
         self.extra += [(at(f"{tube} cathode"), ground, ohms) for tube, ohms in fault.heater.items()]
+        self.extra += [(at(f"{tube} {word}"), ground, ohms) for tube, word, ohms in of.indicators]
         self.gas = [(at(f"{tube} grid"), amps) for tube, amps in fault.gas.items()]
         self.sections = circuit.sections
         self.laws = [
@@ -150,6 +151,7 @@ class _Net:
         x = np.zeros(n) if start is None else start.copy()
         probe = self.index.get(self.circuit.at(meter[0])) if meter else None
         conductance = 0.02 if start is None else 0.0
+        limit, before = 15.0, np.zeros(n)
         for step in range(600):
             nudged = x + np.concatenate([np.zeros((1, n)), np.eye(n) * 1e-4])
             out = self.balance(nudged)
@@ -158,8 +160,10 @@ class _Net:
             jacobian = (out[1:] - out[0]).T / 1e-4
             change = np.linalg.solve(jacobian - conductance * np.eye(n), -out[0])
             largest = np.abs(change).max()
-            change *= min(1.0, 15.0 / max(largest, 1e-30))
-            x = x + change
+            # Across the bend of a grid current a step goes to and fro: it is halved where it turns back.
+            limit = max(min(limit, largest) / 2, 1e-3) if change @ before < 0 else min(1.5 * limit, 15.0)
+            change *= min(1.0, limit / max(largest, 1e-30))
+            x, before = x + change, change
             if conductance:
                 conductance *= 0.5 if largest < 15 else 1.2
                 conductance = conductance if conductance > 1e-9 else 0.0

@@ -25,7 +25,7 @@ RECTIFIERS = {
     "35Y4": (18.0, 0.2), "35W4": (18.0, 0.2), "80": (50.0, 0.125), "UY85": (20.0, 0.2), "EZ80": (20.0, 0.12),
     "5Y3GT": (50.0, 0.125), "GZ34": (17.0, 0.25), "25Z6": (22.0, 0.15), "5U4G": (44.0, 0.225),
     "35Z5GT": (20.0, 0.2), "6X4": (22.0, 0.07), "AZ1": (30.0, 0.06), "AZ11": (30.0, 0.06), "UY41": (20.0, 0.1),
-    "EZ81": (18.0, 0.15),
+    "EZ81": (18.0, 0.15), "EZ40": (20.0, 0.09),
 }  # fmt: skip
 """Volts dropped at amperes of one plate (from memory; the code has its own table)."""
 
@@ -34,11 +34,14 @@ FEEDS = {  # volts RMS of one side, ohms of one side
     "long-tailed": (320.0, 110.0), "straight": (340.0, 190.0), "interstage": (325.0, 120.0),
     "octal-transformer": (325.0, 180.0), "miniature-transformer": (240.0, 200.0), "side-contact": (310.0, 250.0),
     "loctal-transformer": (265.0, 250.0), "paraphase": (265.0, 140.0), "regenerative": (280.0, 180.0),
+    "am-fm": (265.0, 150.0), "rimlock-feedback": (270.0, 180.0), "bias-detector": (340.0, 190.0),
+    "reflex": (290.0, 200.0),
 }  # fmt: skip
 
 
 OUTPUTS = (
     "50A5", "50C5", "25L6GT", "42", "EL84", "6V6GT", "45", "35L6GT", "6F6G", "6F6", "6AQ5", "EBL1", "EBL21", "UL41",
+    "47", "EL41",
 )  # fmt: skip
 TOP_VOLTS = {
     "doubler": 220.0, "loctal-series": 100.0, "miniature-series": 100.0, "octal-series": 100.0, "rimlock-series": 180.0,
@@ -51,7 +54,7 @@ SAME_SYSTEM = {"ECH4": "ECH21"}
 
 BY_KOREN = frozenset((
     "octal-series", "octal-transformer", "miniature-transformer", "side-contact", "loctal-transformer",
-    "rimlock-series", "paraphase", "regenerative",
+    "rimlock-series", "paraphase", "regenerative", "am-fm", "bias-detector",
 ))  # fmt: skip
 """Circuits whose tubes follow Koren's law (Glass Audio 5/1996, from memory), and whose high resistors have drifted."""
 
@@ -181,6 +184,8 @@ class Set:
     avc: float
     rectifier: tuple[float, float, float]
     """Perveance, ohms in series, volts RMS of one side at the nominal line."""
+    indicators: tuple[tuple[str, str, float], ...] = ()
+    """Each tuning indicator's plate and target, and about what they are in ohms: nobody has published their law."""
 
 
 def made(circuit: Circuit, rng: random.Random, *, meant: bool = False) -> Set:
@@ -201,9 +206,13 @@ def made(circuit: Circuit, rng: random.Random, *, meant: bool = False) -> Set:
     drop, amps = RECTIFIERS.get(circuit.tubes.get(circuit.rectifier, ""), (6.0, 0.075))
     k = amps / drop**1.5 * (1 if meant else rng.gauss(1, 0.12))
     line = circuit.line * (1 if meant else 1 + rng.uniform(-0.05, 0.05))
-    return Set(
-        circuit, ohms, laws, line, 0.0 if meant else -rng.uniform(0, 0.4), (k, winding * rng.uniform(0.8, 1.25), volts)
-    )
+    avc, feed = 0.0 if meant else -rng.uniform(0, 0.4), (k, winding * rng.uniform(0.8, 1.25), volts)
+    eyes = [
+        (tube, word, usual * (1 if meant else rng.uniform(0.7, 1.4)))
+        for tube in re.findall(r"(V\d): \w+, tuning indicator", circuit.text)
+        for word, usual in (("plate", 1.2e5), ("target", 1.5e5))
+    ]
+    return Set(circuit, ohms, laws, line, avc, feed, tuple(eyes))
 
 
 def _pull(circuit: Circuit, section: Section, top: float) -> float:

@@ -91,7 +91,9 @@ def _circuit(path: Path) -> Circuit:
     tubes = {position: str(type_).split(",")[0] for position, type_ in made["tubes"].items()}
     jobs = {position: str(line) for position, line in made["tubes"].items()}
     places = {end for part in parts.values() for end in part.ends} | set(node)
-    sections = tuple(s for p in tubes for s in _sections(p, jobs[p], places) if "rectifier" not in jobs[p])
+    sections = tuple(
+        s for p in tubes for s in _sections(p, jobs[p], places) if not re.search("rectifier|indicator", jobs[p])
+    )
     rectifier = next((p for p, job in jobs.items() if "rectifier" in job), "")
     cathode = f"{rectifier} cathode"
     surge = any("surge" in part.text for part in parts.values())
@@ -124,7 +126,9 @@ def _sections(tube: str, job: str, places: Iterable[str]) -> Iterator[Section]:
 
     if "plate 1" in own:
         for n in (1, 2):
-            yield Section(f"{tube} {n}", at(f"plate {n}"), at(f"cathode {n}"), at(f"grid {n}"))
+            mixes = n == 2 and "mixer" in job
+            name = f"{tube} {n} osc" if mixes else f"{tube} {n}"
+            yield Section(name, at(f"plate {n}"), at(f"cathode {n}"), at(f"grid {n}"), oscillates=mixes)
         return
     cathode = at("cathode") or at("filament")
     if "triode plate" in own:

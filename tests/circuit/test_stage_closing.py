@@ -177,3 +177,38 @@ def test_held_places_are_known_as_well_as_they_were_read() -> None:
     assert found.net is not None
     assert next(one for one in found.net.held if one.volts == 100.0).deviation == 0.02
     assert {one.volts: one.deviation for one in found.net.held} == {250.0: 0.02, 220.0: 0.02, 100.0: 0.02}
+
+
+TUNER = """line: 220 V 50 Hz
+power: transformer
+tubes:
+  V1: ECC85, FM RF amplifier and mixer
+  V2: EZ80
+parts:
+  R1: 200 ohm, V1 cathode 1 to chassis
+  R2: 2.2 kohm, V1 plate 1 to B+2
+  R3: 10 kohm, V1 plate 2 to B+2
+  R4: 1 megohm, V1 grid 2 to chassis
+wires:
+  - V1 cathode 2, chassis
+"""
+
+
+@pytest.mark.parametrize(
+    ("job", "read", "swings"),
+    [
+        ("FM RF amplifier and mixer", "", {"V1 triode 2"}),
+        ("FM tuner", "", {"V1 triode 2"}),
+        ("RF amplifier and self-oscillating mixer", "V1: grid 2 -0.7", {"V1 triode 2"}),
+        # Its grid was read at work: the tube's own law with that bias is better than a usual current.
+        ("FM RF amplifier and mixer", "V1: grid 2 -2.6", set()),
+        ("first audio and phase inverter", "", set()),
+        ("", "", set()),
+    ],
+)
+def test_a_triode_that_mixes_makes_its_own_bias(job: str, read: str, swings: set[str]) -> None:
+    """The second triode of a tuner: at rest it would take its whole current by nothing but its grid's."""
+    of = TUNER.replace("ECC85, FM RF amplifier and mixer", f"ECC85, {job}" if job else "ECC85")
+    found = closed(read, of=of, to_try=True)
+    assert {one.name for one in found.stages if one.converter} == swings
+    assert {"V1 triode 1", "V1 triode 2"} == {one.name for one in found.stages}

@@ -167,3 +167,24 @@ def test_chi_squared_is_that_of_scipy(count: int, distance: float) -> None:
 
 def test_chi_squared_has_an_answer_at_its_ends() -> None:
     assert [chi_squared_beyond(at, 3) for at in (0.0, math.nan, math.inf, 1e300)] == [1.0, 1.0, 0.0, 0.0]
+
+
+def test_sizes_between_lie_on_a_line_and_each_stands_for_what_is_nearest_to_it() -> None:
+    """An even spread over a width w has w over the root of twelve for its deviation; at an end one side is known."""
+    means, slopes = np.array([[0.0, 100.0], [8.0, 100.0], [24.0, 60.0]]), np.zeros((3, 2, 1))
+    found = Foretold(means, slopes).with_between([(0, 1), (1, 2)], (0.25, 0.5, 0.75))
+    assert found.means[:, 0] == pytest.approx([0, 8, 24, 2, 4, 6, 12, 16, 20])
+    widths = [2.0, 3.0, 4.0, 2.0, 2.0, 2.0, 4.0, 4.0, 4.0]
+    assert found.slopes[:, 0, 1] * math.sqrt(12) == pytest.approx(widths)
+    assert found.slopes[:, 1, 1] * math.sqrt(12) == pytest.approx([0, -5, -10, 0, 0, 0, -10, -10, -10])
+    assert np.all(found.slopes[:, :, 0] == 0)
+
+
+def test_what_lies_between_two_sizes_that_were_tried_is_not_held_against_the_fault() -> None:
+    """Read to a tenth of a volt, with ten volts between the sizes: halfway is no less likely than on one."""
+    tried = Foretold(np.array([[0.0], [10.0], [20.0]]), np.zeros((3, 1, 1)))
+    between = tried.with_between([(0, 1), (1, 2)], ())
+    on, off = (float(log_likelihoods(between, np.array([volts]), 0.0)[0].max()) for volts in (10.0, 15.0))
+    assert on - off < 2.0
+    on, off = (float(log_likelihoods(tried, np.array([volts]), 0.0)[0].max()) for volts in (10.0, 15.0))
+    assert on - off > 15.0

@@ -155,3 +155,15 @@ def test_the_ez80_speaks_for_the_ez40_that_came_before_it() -> None:
     assert grade.drop(tube, figures("EZ40").drops[0]).grade == "cross-checked"
     assert "the EZ80 has the same heater" in grade.heater_amps(tube).borne_out_by
     assert not from_memory(tube.maxima.dc[0].sources)
+
+
+@pytest.mark.handbook
+def test_what_was_read_off_the_curve_of_the_ez81_lies_with_its_drop_on_childs_law() -> None:
+    """Philips EZ81, Jan 1970, as quoted: 10 V at 60 mA of a plate, off the measured part of the curve; 18 V at 150 mA
+    is from memory."""
+    remembered, read = figures("EZ81").drops
+    assert from_memory(remembered.sources)
+    assert not from_memory(read.sources)
+    law = Rectifier.tube(read.volts, read.amps)
+    assert law.perveance is not None
+    assert law.perveance * remembered.volts**1.5 == pytest.approx(remembered.amps, rel=0.05)

@@ -14,7 +14,6 @@ from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, element
 from .in_place import in_place
 from .places import CONTROL_GRIDS, Place, Places, rail
 from .stages import Stage, operations, stages_of
-from .tube_jobs.read_jobs import amplifies_only
 from .winding_halves import with_halves
 
 if TYPE_CHECKING:
@@ -265,8 +264,8 @@ def network_of(record: Record, places: Places, components: Sequence[Listed]) -> 
     """The network that a record writes, with the components of its parts list."""
     groups = [[places.read(name) for name in wire] for wire in record.wires]
     elements = tuple(with_halves(elements_of(record, places, components, joined_points(groups)), places))
-    fitted = ((str(position), amplifies_only(str(tube.job or ""))) for position, tube in record.tubes.items())
-    stages = tuple(stage for position, only in fitted for stage in stages_of(places, position, amplifies=only))
+    fitted = ((str(position), str(tube.job or "")) for position, tube in record.tubes.items())
+    stages = tuple(stage for position, job in fitted for stage in stages_of(places, position, job))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
     return Network(places, elements, stages, joined_points(groups))
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ..tubes import Maxima, Tube, Typical
 from .places import CONTROL_GRIDS, Place, Places
+from .tube_jobs.read_jobs import amplifies_only, swings
 
 _OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
 _MIXING = ("converter", "mixer")
@@ -20,7 +21,8 @@ class Stage:
 
     ``beside`` are the places that take current from the same cathode in other sections. ``certain`` says that the tube
     is known, so that a section without a screen has none. ``amplifies`` says that the tube, made to change frequencies,
-    is written to do nothing of the kind here: the second ECH21 of a set.
+    is written to do nothing of the kind here: the second ECH21 of a set. ``swings`` says that the tube is written to
+    change frequencies or to oscillate, whatever it is made for: the ECC85 of a tuner.
     """
 
     name: str
@@ -33,6 +35,7 @@ class Stage:
     certain: bool = True
     grids: tuple[Place, ...] = ()
     amplifies: bool = False
+    swings: bool = False
 
     @property
     def mixes(self) -> bool:
@@ -45,8 +48,11 @@ class Stage:
         return "oscillator" in self.section and not self.amplifies
 
 
-def stages_of(places: Places, position: str, *, amplifies: bool = False) -> Iterator[Stage]:
-    """The amplifying sections of the tube at a position; none of a rectifier, nor of one whose type is not known."""
+def stages_of(places: Places, position: str, job: str = "") -> Iterator[Stage]:
+    """The amplifying sections of the tube at a position, whose ``job`` is as written.
+
+    None of a rectifier, nor of a tube whose type is not known.
+    """
     tube = places.tubes.get(position)
     if tube is None or ("rectifier" in (tube.role or "") and "output" not in (tube.role or "")):
         return
@@ -55,6 +61,7 @@ def stages_of(places: Places, position: str, *, amplifies: bool = False) -> Iter
         if not section.name.startswith(_NOT_AMPLIFYING):
             at = [place for key in section.electrodes for place in places.at_tube(position, key) if place.known]
             found[section.name] = {kind: of_kind(at, kind) for kind in ("cathode", "plate", "screen", *CONTROL_GRIDS)}
+    amplifies, swinging = amplifies_only(job), swings(job)
     twins = len({name.split()[0] for name in found}) < len(found)
     for n, (name, at_kind) in enumerate(found.items()):
         cathode = at_kind["cathode"][0] if at_kind["cathode"] else None
@@ -67,7 +74,9 @@ def stages_of(places: Places, position: str, *, amplifies: bool = False) -> Iter
         label = position if n == 0 and not twins else f"{position} {name}"
         grids = (*at_kind["grid"], *at_kind["osc grid"])
         plates, screens = at_kind["plate"], at_kind["screen"]
-        yield Stage(label, position, name, cathode, plates, screens, beside, grids=grids, amplifies=amplifies)
+        yield Stage(
+            label, position, name, cathode, plates, screens, beside, grids=grids, amplifies=amplifies, swings=swinging
+        )
 
 
 def stage_of_unknown(position: str, read: Iterable[Place]) -> Stage:

@@ -55,18 +55,31 @@ class Foretold:
         """The same of some places only."""
         return Foretold(self.means[:, places], self.slopes[:, places, :])
 
-    def with_between(self, rows: Sequence[tuple[int, int, float]]) -> Foretold:
-        """The same with hypotheses added that lie between two others: first, second, and the share of the second."""
+    def with_between(self, pairs: Sequence[tuple[int, int]], shares: Sequence[float]) -> Foretold:
+        """The same with hypotheses added between each pair of neighbours, at ``shares`` of the way to the second.
+
+        Each then stands for what lies nearer to it than to the next: an even spread over as much is uncertain in it.
+        """
         import numpy as np
 
-        if not rows:
+        if not pairs:
             return self
-        one, other = [row[0] for row in rows], [row[1] for row in rows]
-        share = np.array([row[2] for row in rows])
-        means = self.means[one] * (1 - share)[:, None] + self.means[other] * share[:, None]
-        shares = share[:, None, None]
-        slopes = self.slopes[one] * (1 - shares) + self.slopes[other] * shares
-        return Foretold(np.concatenate([self.means, means]), np.concatenate([self.slopes, slopes]))
+        one, other = [first for first, _ in pairs], [second for _, second in pairs]
+        way = np.asarray(shares)
+        means, slopes = (
+            (np.multiply.outer(1 - way, of[one]) + np.multiply.outer(way, of[other])).swapaxes(0, 1)
+            for of in (self.means, self.slopes)
+        )
+        cell = (self.means[other] - self.means[one]) / (len(shares) + 1) / math.sqrt(12)
+        at_ends, neighbours = np.zeros(self.means.shape), np.zeros((len(self.means), 1))
+        for ends in (one, other):
+            np.add.at(at_ends, ends, cell)
+            np.add.at(neighbours, ends, 1)
+        even = np.concatenate([at_ends / np.maximum(neighbours, 1), np.repeat(cell, len(shares), axis=0)])
+        return Foretold(
+            np.concatenate([self.means, *means]),
+            np.concatenate([np.concatenate([self.slopes, *slopes]), even[:, :, None]], axis=2),
+        )
 
     def covariances(self, share: float, read: Floats | None = None) -> Floats:
         """``[hypothesis, place, place]`` in volts squared: parts and tubes, and ``share`` of each reading for itself.

@@ -133,18 +133,18 @@ def _with_sizes_between(trial: Trial) -> Trial:
     by_family: dict[tuple[str, str, str, bool], list[int]] = {}
     for n, fault in enumerate(trial.faults):
         by_family.setdefault(fault.family, []).append(n)
-    faults, rows = list(trial.faults), []
+    faults, pairs = list(trial.faults), []
     for family in by_family.values():
         family.sort(key=lambda n: trial.faults[n].size)
-        between = [(a, b, share) for a, b in pairwise(family) for share in SHARES_BETWEEN]
+        neighbours = list(pairwise(family))
         before = sum(trial.faults[n].weight for n in family)
-        added = [_between(trial.faults[a], trial.faults[b], share) for a, b, share in between]
+        added = [_between(trial.faults[a], trial.faults[b], s) for a, b in neighbours for s in SHARES_BETWEEN]
         scale = before / (before + sum(one.weight for one in added))
         for n in family:
             faults[n] = replace(faults[n], weight=faults[n].weight * scale)
         faults += [replace(one, weight=one.weight * scale) for one in added]
-        rows += between
-    return replace(trial, faults=tuple(faults), foretold=trial.foretold.with_between(rows))
+        pairs += neighbours
+    return replace(trial, faults=tuple(faults), foretold=trial.foretold.with_between(pairs, SHARES_BETWEEN))
 
 
 def _between(one: SupposedFault, other: SupposedFault, share: float) -> SupposedFault:

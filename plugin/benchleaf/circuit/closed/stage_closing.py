@@ -92,7 +92,7 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
         making.lacks.append(Lacking("type", plate, part=stage.name, type=tube.asked or tube.type))
         return False
     _cathode(making, stage.cathode)
-    if stage.oscillates and law.point.grid_volts == 0:
+    if (stage.oscillates and law.point.grid_volts == 0) or _makes_its_own_bias(making, stage):
         law = _at_work(making, law, plate)
     closed = [_fed(making, stage, place, rails) for place in (plate, *stage.screens[:1])]
     if not all(closed):
@@ -133,18 +133,31 @@ def _on_its_filament(making: NetInTheMaking, stage: Stage) -> Stage:
     return stage
 
 
+def _makes_its_own_bias(making: NetInTheMaking, stage: Stage) -> bool:
+    """Whether a triode that is written to mix or to oscillate has no bias but what its oscillating grid makes.
+
+    Its cathode is at the bottom, and its grid was not read at work: what it takes is not what one at rest would.
+    """
+    apart = stage.screens or stage.oscillates or not stage.swings
+    if apart or stage.cathode is None or not _at_bottom(making, stage.cathode):
+        return False
+    return not any(_rectifies(making, stage, grid, making.read(grid)) for grid in stage.grids)
+
+
 def _at_work(making: NetInTheMaking, law: StageLaw, plate: Place) -> StageLaw:
     """An oscillator of which a point at rest is published: its grid makes itself negative at work.
 
     Its law is by what its own plate resistor passes, where it was read; where faults are tried that may be one's work.
+    Otherwise it takes a share of what is published with the grid at zero, or about what is published with a bias.
     """
     passes = None if making.to_try else _passed(making, plate)
     if passes is None:
         point = law.point
-        usual = oscillator_triode(OSCILLATING_SHARE * (point.plate_amps or 0.0), point.plate_volts or 0.0)
-        return replace(law, law=usual, deviations=OSCILLATOR_SPREAD)
+        share = 1.0 if point.grid_volts or point.cathode_ohms else OSCILLATING_SHARE
+        usual = oscillator_triode(share * (point.plate_amps or 0.0), point.plate_volts or 0.0)
+        return replace(law, law=usual, deviations=OSCILLATOR_SPREAD, converter=True)
     making.unknown.add(making.point(plate))
-    return replace(law, law=oscillator_triode(*passes))
+    return replace(law, law=oscillator_triode(*passes), converter=True)
 
 
 def _passed(making: NetInTheMaking, plate: Place) -> tuple[float, float] | None:

@@ -28,6 +28,7 @@ _CARRIED = frozenset({"rf", "mixer", "converter", "oscillator"})
 _OSCILLATING = frozenset(
     {"mixer", "converter", "oscillator", "fm front end", "beat oscillator", "regenerative detector", "fm detector"}
 )
+_SWINGING = frozenset({"mixer", "converter", "oscillator", "fm front end"})
 _BY_ITSELF = frozenset({"oscillator", "fm front end", "regulator", "tuning indicator"})
 """Jobs that another word beside them makes to another: a tremolo oscillator, a tape tuner."""
 
@@ -127,6 +128,11 @@ def amplifies_only(written: str) -> bool:
     """Whether all that is written of a tube's work is known, and none of it needs an oscillation."""
     jobs = jobs_of(written, None)
     return bool(jobs.jobs) and not jobs.unread and not any(job.key in _OSCILLATING for job in jobs.jobs)
+
+
+def swings(written: str) -> bool:
+    """Whether what is written of a tube's work says that a grid of it oscillates, or is driven by an oscillator."""
+    return any(job.key in _SWINGING for job in jobs_of(written, None).jobs)
 
 
 def _by_type(tube: Tube | None) -> JobsOfTube:
