@@ -104,6 +104,7 @@ class Places:
     ``positions`` are all of the record; ``names`` what a tube may be called, folded, the longest first, each with its
     position; ``numbers`` are types that are one, as the 75, and name a tube only beside an electrode. ``below`` are the
     keys of points that were read below the chassis, and so are no positive rail whatever their names begin with.
+    ``rails`` has the numbered rail that a name of another kind means, by the name folded.
     """
 
     tubes: Mapping[str, Tube]
@@ -111,6 +112,7 @@ class Places:
     names: tuple[tuple[str, str], ...] = ()
     numbers: Mapping[str, str] = field(default_factory=dict)
     below: frozenset[str] = frozenset()
+    rails: Mapping[str, str] = field(default_factory=dict)
 
     def read(self, written: str) -> Place:
         """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
@@ -122,6 +124,8 @@ class Places:
 
     def _point(self, name: str) -> Place:
         """The rail or other point of a name; of one that was read below the chassis the sign goes before the name."""
+        if meant := self.rails.get(folded(name)):
+            return replace(rail(meant), word=" ".join(name.split()), says={})
         point = rail(name)
         return replace(point, kind="") if point.key in self.below else point
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..record.manner import tube_names
 from ..record.place_words import B_PLUS
+from .named_rails import named_rails
 from .places import COMMON, Places
 from .read_volts import direct_readings
 
@@ -34,7 +35,7 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
     names |= {str(position).casefold(): str(position) for position in record.tubes}
     ordered = tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0])))
     numbers = {n: at for n, at in once.items() if n.isdecimal()}
-    named = Places(tubes, tuple(map(str, record.tubes)), ordered, numbers)
+    named = Places(tubes, tuple(map(str, record.tubes)), ordered, numbers, rails=named_rails(record))
     return replace(named, below=_read_below(record, named))
 
 
