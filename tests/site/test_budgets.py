@@ -144,10 +144,10 @@ def test_no_table_or_drawing_scrolls_on_a_desktop(
 
 
 def test_the_words_of_a_list_across_sets_stand_side_by_side_on_a_phone(browser: Browser, demo_address: str) -> None:
-    """A job of several sets stood one letter below the other: its list made a second column."""
+    """A job of several sets stood one letter below the other: its list made a second column. Tubes are short."""
     page = browser.new_page(viewport={"width": PHONE, "height": 640})
     page.goto(f"{demo_address}sets/")
-    widths = page.evaluate("[...document.querySelectorAll('.bl-groups dt')].map(e => e.getBoundingClientRect().width)")
+    widths = page.evaluate("[...document.querySelectorAll('.bl-wordy dt')].map(e => e.getBoundingClientRect().width)")
     page.close()
     assert min(widths) >= PHONE / 2
 
