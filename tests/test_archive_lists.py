@@ -293,7 +293,8 @@ def test_what_failed_is_told_as_the_trade_prints_it() -> None:
 def test_a_rectifier_without_a_tube_is_told_as_one_though_its_line_names_no_job() -> None:
     """It stood among what failed as “part”."""
     examined = makers.examined(
-        "maker: M\nmodel: X\npower: transformer\nparts:\n  D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V\n"
+        "maker: M\nmodel: X\npower: transformer\nparts:\n"
+        "  D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V\n"
         "faults:\n  - rails low, cause D1, replaced\n"
     )
     assert [(one.name, one.job, one.how) for one in failed(examined)] == [("D1", "rectifier", "named as the cause")]
