@@ -12,7 +12,7 @@ import makers
 from benchleaf.archive.cards import card_of
 from benchleaf.archive.failed_parts import Failed, as_dict, failed, ruled_out
 from benchleaf.archive.index import index
-from benchleaf.archive.job_tallies import job_tallies
+from benchleaf.archive.job_tallies import MOST_JOBS, job_tallies
 from benchleaf.archive.lists_across import lists_across
 from benchleaf.archive.on_card import for_card
 from benchleaf.archive.page import archive_page
@@ -113,6 +113,9 @@ def test_what_was_ruled_out_stands_apart_and_what_failed_is_counted() -> None:
     made = job_tallies([("a", told[0]), ("b", told[0]), ("b", told[1]), ("b", told[2])])
     assert (made.ways, made.any_ruled_out) == (("shorted", "leaked"), True)
     assert [(tally.job, tally.counts, tally.sets, tally.ruled_out) for tally in made.jobs] == [("filter", (1, 2), 2, 1)]
+    assert made.of_all == 1
+    many = job_tallies([("a", Failed(f"job {n}", "leaked", "C1", "", "")) for n in range(MOST_JOBS + 2)])
+    assert (len(many.jobs), many.of_all) == (MOST_JOBS, MOST_JOBS + 2)
     page = makers.carded_page("x", "X", failed=[as_dict(told[0])], ruled_out=[as_dict(told[2])])
     (group,) = next(
         one
@@ -285,3 +288,13 @@ def test_a_card_that_is_none_costs_its_own_set_alone() -> None:
 def test_what_failed_is_told_as_the_trade_prints_it() -> None:
     text = f"{SET}parts:\n  C12: {{job: filter, was: '.05 mfd 150 V paper, leakage 90 uA at 100 V'}}\n"
     assert [one.typed for one in failed(makers.examined(text))] == ["50\u202fnF 150\u202fV paper"]
+
+
+def test_a_rectifier_without_a_tube_is_told_as_one_though_its_line_names_no_job() -> None:
+    """It stood among what failed as “part”."""
+    examined = makers.examined(
+        "maker: M\nmodel: X\npower: transformer\nparts:\n"
+        "  D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V\n"
+        "faults:\n  - rails low, cause D1, replaced\n"
+    )
+    assert [(one.name, one.job, one.how) for one in failed(examined)] == [("D1", "rectifier", "named as the cause")]

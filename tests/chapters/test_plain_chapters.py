@@ -141,11 +141,29 @@ def test_the_heater_of_a_12be6_as_published() -> None:
     assert (place.heater_volts, place.heater_amps, place.from_record) == (12.6, 0.15, False)
 
 
-@pytest.mark.parametrize(("type_", "factor"), [("UL84", "mu of the screen"), ("UBC41", "mu"), ("UCH42", "mu, triode")])
-def test_a_factor_is_the_screens_where_there_is_one_though_its_point_is_not_printed(type_: str, factor: str) -> None:
+@pytest.mark.parametrize(
+    ("type_", "where", "factor"),
+    [("UL84", "", "mu of the screen"), ("UBC41", "", "mu"), ("UCH42", ", triode", "mu")],
+)
+def test_a_factor_is_the_screens_where_there_is_one_though_its_point_is_not_printed(
+    type_: str, where: str, factor: str
+) -> None:
     """UL84: a list of tubes for sale prints 8 without any volts; of a pentode that is from grid 1 to grid 2."""
     known = makers.findings("line_up", makers.record(f"tubes:\n  V1: {type_}\n")).known
-    assert {row.what for row in known[0].rows if row.what.startswith("Typical mu")} == {f"Typical {factor}"}
+    told = [(row.what, figure) for row in known[0].rows for figure in row.text.split(", ") if figure.startswith("mu")]
+    assert {(what, figure.rpartition(" ")[0]) for what, figure in told} == {(f"Typical{where}", factor)}
+
+
+@pytest.mark.handbook
+def test_an_operating_point_is_one_line() -> None:
+    """Philips data sheet EF89, 1955: 250 V, 100 V, -2 V, 9 mA, 3 mA, 3.6 mA/V, 0.9 MΩ."""
+    known = makers.findings("line_up", makers.record("tubes:\n  V1: EF89\n")).known
+    points = [row.text for row in known[0].rows if row.what == "Typical"]
+    assert any(
+        text.startswith("plate 250\u202fV, screen 100\u202fV, grid \u22122\u202fV, plate 9\u202fmA, screen 3\u202fmA")
+        and "gm 3.6\u202fmS, plate resistance 900\u202fkΩ" in text
+        for text in points
+    )
 
 
 def test_the_table_is_shown_with_its_source() -> None:

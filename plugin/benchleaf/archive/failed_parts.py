@@ -113,7 +113,8 @@ def _with_word(role: str, words: Words) -> str:
 
 
 def _of(row: PartFindings, how: str, examined: Examined) -> Failed:
-    job = job_of(row, examined.bench.circuit.network, examined.bench.words)
+    dry = examined.bench.circuit.dry_rectifier_on("before")
+    job = job_of(row, examined.bench.circuit.network, examined.bench.words, dry.part if dry else "")
     old = row.piece.was
     return Failed(job, how, row.name, _said(old), row.anchor, (old.type if old else "") or row.kind)
 
@@ -128,10 +129,11 @@ def _said(old: Seen | None) -> str:
     return text_of((*component(old), *((" ", *esr) if esr else ())))
 
 
-def job_of(row: PartFindings, network: Network, words: Words) -> str:
+def job_of(row: PartFindings, network: Network, words: Words, dry_rectifier: str = "") -> str:
     """What a part does, in words that are the same for every set.
 
-    A coupling capacitor is told by the grid behind it, any other part by its written job, else by where it lies.
+    A coupling capacitor is told by the grid behind it, any other part by its written job, else by where it lies;
+    ``dry_rectifier`` is the part that rectifies without a tube, which may have no other name than its type.
     """
     from ..chapters.parts.effects import role_of
 
@@ -142,6 +144,8 @@ def job_of(row: PartFindings, network: Network, words: Words) -> str:
         return "output coupling" if output else "coupling"
     if row.piece.job:
         return _OF_ONE_SET.sub("", row.piece.job)
+    if row.name == dry_rectifier:
+        return "rectifier"
     element = next((e for e in network.elements if e.name == row.name), None)
     at = {end.electrode for end in element.ends} if element else set()
     if row.kind == "resistor":

@@ -10,7 +10,7 @@ from ..record.sections.faults import RULED_OUT
 from .failed_parts import HOWS, Failed
 
 MOST_JOBS = 20
-"""Rows of the table; the list below it has every job."""
+"""Rows of the table; the list below it has every job, and the table says so where it leaves some out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +28,15 @@ class JobTally:
 
 @dataclass(frozen=True, slots=True)
 class JobTallies:
-    """The jobs that failed most, most sets first; ``ways`` heads the columns of their counts."""
+    """The jobs that failed most, most sets first; ``ways`` heads the columns of their counts.
+
+    ``of_all`` is how many jobs there are, those that are left out among them.
+    """
 
     ways: tuple[str, ...]
     jobs: tuple[JobTally, ...]
     any_ruled_out: bool
+    of_all: int
 
 
 def job_tallies(found: Iterable[tuple[str, Failed]]) -> JobTallies:
@@ -49,4 +53,4 @@ def job_tallies(found: Iterable[tuple[str, Failed]]) -> JobTallies:
         for job, of_job in sets.items()
     ]
     jobs.sort(key=lambda tally: (-tally.sets, -sum(tally.counts), tally.job))
-    return JobTallies(ways, tuple(jobs[:MOST_JOBS]), any(tally.ruled_out for tally in jobs))
+    return JobTallies(ways, tuple(jobs[:MOST_JOBS]), any(tally.ruled_out for tally in jobs), len(jobs))

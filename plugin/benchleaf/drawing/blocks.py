@@ -93,7 +93,7 @@ def _drawn(
             drawn += piece
     height = y - _BETWEEN + 6
     svg = (
-        f'<svg class="benchleaf-drawing bl-least-{3 * in_a_row}" xmlns="http://www.w3.org/2000/svg" '
+        f'<svg class="benchleaf-drawing bl-fine bl-least-{3 * in_a_row}" xmlns="http://www.w3.org/2000/svg" '
         f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" height="{height:g}" role="img" '
         f'aria-labelledby="{name}-t {name}-d" fill="currentColor">'
         f'<title id="{name}-t">{escape(title)}</title><desc id="{name}-d">{escape(description)}</desc>'

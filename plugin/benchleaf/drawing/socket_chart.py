@@ -77,8 +77,9 @@ def socket_chart(socket: Socket, labels: Sequence[PinLabel], *, name: str, title
     described = "; ".join(_said(label) for label in labels)
     description = f"Seen from below. {described}." if described else "Seen from below."
     svg = (
-        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {height:g}" '
-        f'width="{_WIDTH:g}" height="{height:g}" role="img" aria-labelledby="{name}-t {name}-d">'
+        f'<svg class="benchleaf-drawing bl-fine" xmlns="http://www.w3.org/2000/svg" '
+        f'viewBox="0 0 {_WIDTH:g} {height:g}" width="{_WIDTH:g}" height="{height:g}" role="img" '
+        f'aria-labelledby="{name}-t {name}-d">'
         f'<title id="{name}-t">{escape(title)}</title><desc id="{name}-d">{escape(description)}</desc>'
         f"{''.join(drawn)}</svg>"
     )

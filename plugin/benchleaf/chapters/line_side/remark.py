@@ -13,8 +13,8 @@ def remark(examined: Examined) -> str:
 
     Computed from what was written, and no approval of the set.
     """
-    from ...record.units import say
     from ...report.typed import say_barrier
+    from .wording import milliamps
 
     found, written = examined.findings["line_side"], examined.record.line_side
     if found is None or found.after is None or written is None or written.after is None:
@@ -32,7 +32,8 @@ def remark(examined: Examined) -> str:
         amps = worst.touch_amps_peak if peak else worst.touch_amps_rms
         against = "" if worst.over_limit is None else f", {'over' if worst.over_limit else 'under'} the limit"
         against += " as written, over it in the worst case" if after.margin else ""
-        said.append(f"a touch current of at most {say(amps, 'A')}{' peak' if peak else ''} with nothing wrong{against}")
+        kind = " peak" if peak else ""
+        said.append(f"a touch current of at most {milliamps(amps)}{kind} with nothing wrong{against}")
     fault = after.worst_fault
     if fault is not None and fault.over_limit:
         said.append("over the limit with one fault")

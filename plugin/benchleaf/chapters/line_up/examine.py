@@ -205,28 +205,35 @@ def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
 
 
 def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
-    plate, screen = bench.words.plate, bench.words.screen
+    """A row for each operating point: all its figures in one line, parted only where their standing differs."""
     for point in tube.typical:
         where = "".join(f", {text}" for text in (point.section, point.use) if text)
-        factor = f"mu of the {screen}" if _is_screened(tube, point) else "mu"
-        for what, figure, unit in (
-            (f"{plate} volts", "plate_volts", "V"),
-            (f"{screen} volts", "screen_volts", "V"),
-            ("grid volts", "grid_volts", "V"),
-            (f"{plate} current", "plate_amps", "A"),
-            (f"{screen} current", "screen_amps", "A"),
-            ("cathode resistor", "cathode_ohms", "ohm"),
-            ("load", "load_ohms", "ohm"),
-            ("gm", "gm_siemens", "S"),
-            (f"{plate} resistance", "rp_ohms", "ohm"),
-        ):
-            value: float | None = getattr(point, figure)
-            if value is not None:
-                standing = grade.point(tube, point, figure)
-                yield _row(f"Typical {what}{where}", point.sources, standing, value, unit)
-        if point.mu is not None:
-            standing = grade.point(tube, point, "mu")
-            yield _row(f"Typical {factor}{where}", point.sources, standing, text=with_decimal_sign(f"{point.mu:g}"))
+        lines: dict[ValueGrade, list[str]] = {}
+        for figure, said in _point_figures(tube, point, bench.words):
+            lines.setdefault(grade.point(tube, point, figure), []).append(said)
+        for standing, told in lines.items():
+            yield _row(f"Typical{where}", point.sources, standing, text=", ".join(told))
+
+
+def _point_figures(tube: Tube, point: Typical, words: Words) -> Iterator[tuple[str, str]]:
+    """Each figure of an operating point by its field, as it is said."""
+    for what, figure, unit in (
+        (words.plate, "plate_volts", "V"),
+        (words.screen, "screen_volts", "V"),
+        ("grid", "grid_volts", "V"),
+        (words.plate, "plate_amps", "A"),
+        (words.screen, "screen_amps", "A"),
+        ("cathode resistor", "cathode_ohms", "ohm"),
+        ("load", "load_ohms", "ohm"),
+        ("gm", "gm_siemens", "S"),
+        (f"{words.plate} resistance", "rp_ohms", "ohm"),
+    ):
+        value: float | None = getattr(point, figure)
+        if value is not None:
+            yield figure, f"{what} {say(value, unit)}"
+    if point.mu is not None:
+        factor = f"mu of the {words.screen}" if _is_screened(tube, point) else "mu"
+        yield "mu", f"{factor} {with_decimal_sign(f'{point.mu:g}')}"
 
 
 def _is_screened(tube: Tube, point: Typical) -> bool:

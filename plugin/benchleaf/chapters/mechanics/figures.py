@@ -34,7 +34,7 @@ def draw(findings: MechanicsFindings, bench: Bench) -> tuple[Figure, ...]:
     drawn = "".join(_shape(node, stop) for node, stop in zip(nodes, findings.stops, strict=True))
     words = "".join(_words(number, nodes, findings.stops) for number in range(len(nodes)))
     svg = (
-        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
+        f'<svg class="benchleaf-drawing bl-fine" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         f'width="{width:g}" height="{height:g}" role="img" aria-labelledby="{ROUTE}-t {ROUTE}-d">'
         f'<title id="{ROUTE}-t">{title}</title><desc id="{ROUTE}-d">{escape(told)}</desc>'
         f'<path d="{cord_path(nodes)}" fill="none" stroke="currentColor" stroke-opacity=".6"/>{drawn}{words}</svg>'

@@ -102,7 +102,7 @@ def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
         _branch(n, branch, detail, tree, width) for n, (branch, detail) in enumerate(zip(tree, lines, strict=True))
     )
     svg = (
-        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
+        f'<svg class="benchleaf-drawing bl-fine" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
         f'width="{width:g}" height="{height:g}" role="img" aria-labelledby="{TREE}-t {TREE}-d">'
         f'<title id="{TREE}-t">{escape(title)}</title><desc id="{TREE}-d">{escape(description)}</desc>{body}</svg>'
     )
