@@ -29,14 +29,15 @@ _NUMBER = re.compile(r"-?\d*\.?\d+(?:e-?\d+)?")
 
 
 @cache
-def _examined(name: str) -> Examined:
+def examined_of(name: str) -> Examined:
+    """What all chapters find of a set of the demo."""
     return makers.examined(makers.record((REPO / "site_src" / "sets" / name / "record.yml").read_bytes()))
 
 
 def drawings_of(name: str, folder: str) -> dict[str, str]:
     """The figures of one chapter on a set of the demo, by kind: how many, their numbers' sums, their letters."""
     kinds: dict[str, list[Figure]] = {}
-    for figure in draw(_examined(name), DRAWING[folder]):
+    for figure in draw(examined_of(name), DRAWING[folder]):
         kinds.setdefault(_kind(figure.name), []).append(figure)
     return {f"{folder}.{kind}": _summed(figures) for kind, figures in sorted(kinds.items())}
 
