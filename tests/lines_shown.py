@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from benchleaf.record import line_found, settled, several
+from pydantic_core import InitErrorDetails
+
+from benchleaf.record import line_found, private_names, settled, several
 from benchleaf.record.before_after import BEFORE_AFTER, sided
 from benchleaf.record.ends_of_each import ends_of_each
 from benchleaf.record.forms import Form, Mistake
@@ -14,6 +16,8 @@ from benchleaf.record.line_values import value_at, words_of
 from benchleaf.record.manner import Manner
 from benchleaf.record.numerals import IllegibleError, clean, read_numeral
 from benchleaf.record.quantities import AmbiguousQuantity
+from benchleaf.record.sections.before_power import read_before_power
+from benchleaf.record.sections.log import LogEntry
 from benchleaf.record.sections.parts import COMPONENT_FORM, Part
 from benchleaf.record.sections.worked_hours import (
     lone_clock,
@@ -206,6 +210,56 @@ def sittings(text: str) -> str:
     return " // ".join(told(row) for row in parted["log"])
 
 
+def _row(row: object) -> str:
+    """What a line became: its names and values, or the line itself."""
+    if isinstance(row, Entries):
+        return ", ".join(f"{key} = {told(value)}" for key, value in row.items())
+    return f"“{row}”"
+
+
+def cold(text: str) -> str:
+    """The rows of a list of cold checks, parted by a double stroke."""
+    rows = Listing((2, 1))
+    rows += [Text(line, (3 + number, 3)) for number, line in enumerate(text.split(" // "))]
+    return " // ".join(_row(row) for row in read_before_power(rows))
+
+
+def cold_named(of: str, text: str) -> str:
+    """A cold check whose name is what was measured."""
+    table = Entries((2, 1))
+    table[Text(of, (3, 3))] = Text(text, (3, 20))
+    return " // ".join(_row(row) for row in read_before_power(table))
+
+
+def log(text: str) -> str:
+    """A line of the log."""
+    errors: list[InitErrorDetails] = []
+    row = LogEntry._table(Text(text, (3, 3)), errors)
+    return _row(row) if not errors else f"asked: {errors[0]['type']}"
+
+
+def private(text: str) -> str:
+    """What is private of a line, or may be."""
+    names = private_names.Names.of_a_record()
+    named = private_names.named_private(text)
+    says = {
+        "begins with nothing known": private_names.names_nothing(text),
+        "begins with no known name": private_names.names_nothing(text, known=True),
+        "a name within that no record has": private_names.names_unknown_within(text),
+        "holds a private word": private_names.holds_a_private_word(text),
+        "one run together": private_names.holds_a_private_word(text, run_together=True),
+        "a private name within": private_names.names_private_within(text),
+        "one not spoken of": private_names.names_private_within(text, spoken_of=False),
+        "ends in one": private_names.ends_in_private_name(text),
+        "is one": private_names.private_name(text),
+        "begins private": private_names.begins_private(text),
+        "may name one": private_names.may_name_private(text, names),
+        "has one": private_names.has_private_name(text, names),
+        "begins known": private_names.begins_known(text, names),
+    }
+    return "; ".join([name for name in says if says[name]] + ([f"named “{named['name']}”"] if named else []))
+
+
 _OF_LINES = (
     spoken,
     value,
@@ -221,4 +275,5 @@ _OF_LINES = (
     doubt,
 )
 _OF_PARTS = (found, behind, measured, in_row, possible, minutes, in_words, by_clock, sittings)
-SHOWN: dict[str, Callable[..., str]] = {shown.__name__: shown for shown in (*_OF_LINES, *_OF_PARTS)}
+_OF_SECTIONS = (cold, cold_named, log, private)
+SHOWN: dict[str, Callable[..., str]] = {shown.__name__: shown for shown in (*_OF_LINES, *_OF_PARTS, *_OF_SECTIONS)}

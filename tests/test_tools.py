@@ -46,11 +46,11 @@ def test_mutants_are_the_small_mistakes_of_a_hand() -> None:
 
 
 def test_a_mutant_changes_its_place_and_nothing_else() -> None:
-    source = "a = 'µ'; b = 1.0 - c\n"
+    source = "a = 'µ'; b = 1.0 - zip(c, strict=True)\n"
     assert {m.apply(source) for m in mutants.mutants_of("x.py", source)} == {
-        "a = 'µ'; b = 0.95 - c\n",
-        "a = 'µ'; b = 1.05 - c\n",
-        "a = 'µ'; b = (1.0 + c)\n",
+        "a = 'µ'; b = 0.95 - zip(c, strict=True)\n",
+        "a = 'µ'; b = 1.05 - zip(c, strict=True)\n",
+        "a = 'µ'; b = (1.0 + zip(c, strict=True))\n",
     }
 
 

@@ -232,3 +232,12 @@ def test_a_fuse_whose_lead_is_not_written_is_in_no_lead() -> None:
     assert drawn
     assert all("Return lead: nothing in it" in one for one in drawn)
     assert all("and fuse 3 A, place not stated" in makers.plain(one) for one in drawn)
+
+
+@pytest.mark.parametrize(("line", "assumed"), [("120 V", True), ("120 V 60 Hz", False), ("120 V DC", False)])
+def test_a_frequency_that_is_not_stated_is_taken_as_the_worse(line: str, assumed: bool) -> None:
+    """At 60 Hz a capacitor passes more than at 50."""
+    state = one_state("plug: two-pin\nswitch: hot lead\nB- to chassis: 0.05 uF", line=line).after
+    assert state is not None
+    told = [said for said in state.assumed if "frequency is not stated: 60" in str(said)]
+    assert len(told) == assumed

@@ -98,7 +98,10 @@ def mutants_of(path: str, source: str) -> Iterator[Mutant]:
 
 
 def _passed_over(tree: ast.Module) -> Iterator[int]:
-    """What is not run as it stands, or only told to a reader: annotations, docstrings, f-strings, imports."""
+    """What is not run as it stands, or only told to a reader: annotations, docstrings, f-strings, imports.
+
+    So is that a zip is strict: it is a guard against what no input brings about.
+    """
     for node in ast.walk(tree):
         inner: list[ast.AST | None] = []
         if isinstance(node, ast.AnnAssign | ast.arg):
@@ -112,6 +115,8 @@ def _passed_over(tree: ast.Module) -> Iterator[int]:
         if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
             inner.append(node)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in UNSEEN_CALLS:
+            inner.append(node)
+        if isinstance(node, ast.keyword) and node.arg == "strict" and ast.unparse(node.value) == "True":
             inner.append(node)
         for part in inner:
             yield from (id(n) for n in (ast.walk(part) if part is not None else ()))

@@ -155,9 +155,6 @@ def s_curve(points: SweptPoints) -> SCurve | None:
 
 def _zero(points: SweptPoints) -> float:
     """Where a curve whose ends have different signs first goes through zero."""
-    for (near, level), (far, next_level) in pairwise(points):
-        if level == 0:
-            return near
-        if level * next_level < 0:
-            return near + (far - near) * level / (level - next_level)
-    return points[-1][0]
+    both = next((one, other) for one, other in pairwise(points) if one[1] * other[1] <= 0)
+    (near, level), (far, next_level) = both
+    return near + (far - near) * level / (level - next_level)

@@ -288,8 +288,9 @@ def _named(of: Text, line: Text, day: Text | None) -> Entries:
     first, *rest = items(body)
     if _OF_A_WINDING.search(f"{of} {first}"):
         first = first.in_unit("ohm", "read as ohms")
-    if (halves := _HALVES.search(f"{of} {first}")) and _alike(halves):
-        first = first.taken_as(f"{_in_signs(Text(halves[0])).partition(' ')[2]}{first.cut(halves.end() - len(of) - 1)}")
+    both = f"{of} {first}"
+    if (halves := _HALVES.search(both)) and _alike(halves):
+        first = first.taken_as(f"{_in_signs(Text(halves[0])).partition(' ')[2]}{both[halves.end() :]}")
     ohms, behind = _value(first) or (first, first.cut(len(first)))
     one = _one(of, ohms, day, line)
     for piece in (behind, *rest):

@@ -1,0 +1,28 @@
+"""A day of the log without a sitting: what else the record has of it, each kind of it told once."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from benchleaf.chapters.log.findings import Events, LoggedDay
+from benchleaf.chapters.log.wording import work
+from benchleaf.report.sentence import text_of
+
+TWO = cast(Any, (object(), object()))
+"""Two of a kind: of them no more is asked than whether there are any."""
+
+
+def told(events: Events) -> str:
+    return text_of(work(LoggedDay(None, None, events)))
+
+
+def test_of_two_parts_and_two_faults_of_one_day_each_kind_is_told_once() -> None:
+    events = Events(fitted=("C1", "C2"), cured=TWO, checked=TWO, raised=TWO, reformed=TWO, aligned=TWO)
+    assert told(events) == "parts fitted, fault cured, cold checks, power-up, reforming, aligned"
+
+
+def test_a_kind_of_which_there_is_nothing_is_not_told() -> None:
+    for kind, said in (("fitted", "parts fitted"), ("cured", "fault cured"), ("checked", "cold checks"),
+                       ("raised", "power-up"), ("reformed", "reforming"), ("aligned", "aligned")):  # fmt: skip
+        assert told(Events(**{kind: TWO[:1]})) == said
+    assert told(Events()) == ""
