@@ -22,7 +22,8 @@ def _flat(node: Any, name: str) -> Iterator[tuple[str, Any]]:
     if isinstance(node, dict):
         if "at" in node and "value_written" in node:
             at = f"{name} {node['at']}".strip()
-            yield from ((at if key == "value_volts" else f"{at}.{key}", value) for key, value in node.items())
+            for key, value in node.items():
+                yield from _flat(value, at if key == "value_volts" else f"{at}.{key}")
         else:
             for key, value in node.items():
                 yield from _flat(value, f"{name}.{_bare(str(key))}".lstrip("."))

@@ -17,6 +17,7 @@ from benchleaf.record.mapping import as_mapping
 from benchleaf.record.remarks import Remark, folded, remarks_of
 from benchleaf.record.slips import Slips
 from benchleaf.tubes import Electrode, electrode
+from record_values import values_of
 
 BLOCKS = re.split(r"^### ", (Path(__file__).parent / "habits.txt").read_text(encoding="utf-8"), flags=re.M)[1:]
 HABITS = [(name, *rest.split("\n=====\n")) for name, _, rest in (block.partition("\n") for block in BLOCKS)]
@@ -339,5 +340,13 @@ def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
 
 
 def test_words_in_brackets_keep_the_electrode_that_they_are_of() -> None:
-    typed = "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (hot)\n    bias: -16 (hot)\n"
-    assert remarks(typed) == ["kept as a note: grid hot", "kept as a note: hot"]
+    typed = "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (unsteady)\n    bias: -16 (falling)\n"
+    assert remarks(typed) == ["kept as a note: grid unsteady", "kept as a note: falling"]
+
+
+def test_a_range_in_brackets_is_read_and_no_note() -> None:
+    typed = "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222 (250 V range), grid -11 (VTVM 11 meg)\n"
+    assert remarks(typed) == ["kept as a note: grid VTVM 11 meg"]
+    read = values_of(makers.record(typed))
+    assert read["readings.today.V4 plate.meter.range"] == 250
+    assert read["readings.today.V4 grid.meter.ohms"] == 11e6

@@ -46,6 +46,7 @@ _OFF_EITHER_WAY = re.compile(
     r"(?:(?<=[^\W\d_])|(?<=[kKRM]\d)|(?<=[kKRM]\d\d))\s*(?:±|\+\s?/?\s?-|\+-)\s?(?=\d{1,2}\s?%)"
 )
 """Before a part's tolerance, which is that of its value and not of the watts right before it."""
+_EXCLAIMED = re.compile(r"(?P<value>\d\s?(?:[^\W\d]{1,6}|[Ω%])?)(?P<marks>!+)(?=[\s,;)]|\Z)")
 _DATED = re.compile(
     r"(?P<word>fitted|changed|replaced|renewed|swapped|done)?\s*(?:\b(?:on(?:\s+the)?|am|op)\s+)?(?P<day>\S.*)",
     re.I | re.S,
@@ -73,6 +74,7 @@ def clauses_parted(line: Text) -> Text:
     if not line.single:
         return line
     said = _ends_joined(line)
+    said = _EXCLAIMED.sub(lambda loud: loud["value"].ljust(len(loud[0])), said)
     chars = list(said)
     for sign in _SIGNS.finditer(said):
         at = sign.start()

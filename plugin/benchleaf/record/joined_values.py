@@ -23,7 +23,11 @@ _UNIT = {"resistance": "ohm", "capacitance": "F"}
 _JOINT = re.compile(r"\s*(?:\+|&|\band\b|\bplus\b|\bund\b|\ben\b)\s*", re.I)
 _WATTS = r"(?P<watts>\s+\d+(?:[./]\d+)?\s?W(?!\w))?"
 _SORT = r"(?:\s+(?:\w+\s)?(?:resistors?|caps?|capacitors?|ones|each))?"
-_HOW = r"\s*,?\s+(?:in|both in|all in)\s+(?P<how>series|serie|parallel|reihe)\b"
+_HOW = (
+    r"\s*,?\s+(?:in|both in|all in)\s+(?P<how>series|serie|parallel|reihe)\b"
+    r"(?:\s+(?P<whole>\d+(?:[./]\d+)?\s?W(?!\w)))?"
+)
+"""How several are joined; the watts behind it are taken for those of the whole."""
 _AS_THE_OLD = 0.25
 """How far off the old value a sum may be that takes its place without a word of how it is joined."""
 _OLD = re.compile(r"\bnow\b|\breplaced\b|->", re.I)
@@ -68,7 +72,7 @@ def _made(found: re.Match[str], kind: str, how: str) -> str:
     whole = math.fsum(parts) if adds else 1 / math.fsum(1 / part for part in parts)
     share = max(parts) / whole if adds else whole / min(parts)
     watts = _si(named["watts"], "power") if kind == "resistance" and named.get("watts") else 0.0
-    rating = f" {watts / share:.3g} W" if watts else ""
+    rating = f" {watts / share:.3g} W" if watts else f" {named['whole']}" if named.get("whole") else ""
     return f"{_plain(whole, kind)}{rating}"
 
 

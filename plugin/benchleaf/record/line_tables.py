@@ -89,7 +89,8 @@ class LineTables:
     ) -> bool:
         """Whether an item of a part's line is taken as one: more of its note, a winding, what it matches, or gone."""
         noting = next((line for line in (group, self) if line and line.noting), None)
-        if noting and item and not reads_on(item, words, self.form):
+        fitted_then = looks_like_a_date(item) and Text("now") in self.tables[0]
+        if noting and item and not fitted_then and not reads_on(item, words, self.form):
             noting.put(noting.form.notes, item, item)
             return True
         for line in (self, *(line for _, _, line in opened)):

@@ -14,25 +14,31 @@ _WORD_AND_COLON = re.compile(
     r"|leakage|leaks?|leak|ESR|fitted|between|from|job|why|reason|note|sheet|positive|tolerance|volts|watts)(?P<colon>\s?:)(?=\s)",
     re.I,
 )
+_READINGS = re.compile(r"(?:readings|voltages?):\s*(?:#.*)?\Z", re.I)
+_AT_AND_COLON = re.compile(r"(?<=[\s,])(?P<at>[a-z]\w*(?: \w+)?|\d{1,2})(?P<colon>\s?:)(?=\s+[-+−–~<>]?\s?\.?\d)", re.I)
+"""An electrode or a pin and a colon before its volts: ``V1: 8: 246, 6: 92``."""
+_LINE_SIDE = re.compile(r"(?:line|mains)[ _-]side:\s*(?:#.*)?\Z", re.I)
+_ITEM_AND_COLON = re.compile(r"(?<=[\s,;])(?:plug|cord|flex|switch|fuse|touchable)(?P<colon>\s?:)(?=\s)", re.I)
 _PART = re.compile(r"\s+(?:- +)?[^\s:#'\"][^:#]*:\s+(?=[^\s'\"|>\[{#])")
 
 
 def without_inner_colons(lines: list[str]) -> bool:
-    """Take the colon behind a word of a part's own line away, in place: ``C7: was: 10 nF, measured: 13 nF``.
+    """Take the colon behind a word of a part's line, or a tube's electrode, away: ``C7: was: 10 nF, measured: 13 nF``.
 
     Nothing else of such a line is read otherwise; False where there is none. A blank takes its place.
     """
-    found = listed = False
+    found = False
+    within: re.Pattern[str] | None = None
     for number, line in enumerate(lines):
         if line[:1].strip():
-            listed = _LISTS_OF_PARTS.match(line) is not None
-        elif listed and (part := _PART.match(line)):
+            of_parts = _LISTS_OF_PARTS.match(line)
+            within = _WORD_AND_COLON if of_parts else _AT_AND_COLON if _READINGS.match(line) else None
+            within = _ITEM_AND_COLON if _LINE_SIDE.match(line) else within
+        elif within and (part := _PART.match(line)):
             text, comment = line[part.end() - 1 :], ""
             if " #" in text:
                 text, comment = text[: text.index(" #")], text[text.index(" #") :]
-            plain = _WORD_AND_COLON.sub(
-                lambda word: word[0][: word.start("colon") - word.start()].ljust(len(word[0])), text
-            )
+            plain = within.sub(lambda word: word[0][: word.start("colon") - word.start()].ljust(len(word[0])), text)
             found = found or plain != text
             lines[number] = f"{line[: part.end() - 1]}{plain}{comment}"
     return found

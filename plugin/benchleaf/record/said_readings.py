@@ -36,6 +36,14 @@ _SQUARE = str.maketrans("[]", "()")
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
+_ABOUT_BEHIND = re.compile(
+    r"(?P<sign>[=:]\s*)?(?P<value>(?<![\w.,~])[-+−–]?\d[\d.,]*(?:\s?V)?)"
+    r"\s+(?:approx\.?|approximately|about|ca\.?|or thereabouts)(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+_NEXT = r"(?=\s*[^\W\d][\w+ ]{0,20}\s?[=:]?\s*[-+−–~<>]?\s?\.?\d)"
+_PARTED = re.compile(rf"\s?;\s{_NEXT}|(?<=[\dVv)x])\s/\s{_NEXT}")
+"""A sign between one reading and the next electrode: ``a 211; k 7``, ``a 211 / k 7``."""
 _OR_SO = re.compile(r"(?<=\d)(?P<unit>\s?V)?\s+or so(?=\s*(?:,|;|\Z))", re.I)
 _DAY_WRITTEN = frozenset({"date", "day"})
 _LONGEST_DATE = 4
@@ -137,7 +145,8 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     What is left keeps its place in the line, but where signs alone part one reading from the next. A meter in brackets
     is left there too: the reading that it stands behind is judged by it. A range by itself is all told by that.
     """
-    plain, remarks = _pins_named(text.translate(_SQUARE)), []
+    parted = _PARTED.sub(lambda sign: ", ".ljust(len(sign[0])), text.translate(_SQUARE))
+    plain, remarks = _pins_named(parted), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
         if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):
             plain = plain[: found.start()] + found[0].translate(_NO_BRACKETS) + plain[found.end() :]
@@ -152,6 +161,9 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
                 remarks.append(_with_its_electrode(text, plain, found))
             if meter is None:
                 plain = plain[:start] + " " * (end - start) + plain[end:]
+    plain = _ABOUT_BEHIND.sub(
+        lambda about: f"{' ' * len(about['sign'] or '')}~{about['value']}".ljust(len(about[0])), plain
+    )
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())
     plain = ", ".join(in_a_row) if whole else plain
@@ -169,6 +181,10 @@ def _pins_named(text: str) -> str:
     if all(one["at"].casefold() in _NUMBERED for one in found):
         return text
     return _PIN_BEHIND.sub(lambda one: f"{one['at']}{one['gap']}p{one['pin']}".ljust(len(one[0])), text)
+
+
+def _about_first(about: re.Match[str]) -> str:
+    return f"{' ' * len(about['sign'] or '')}~{about['value']}".ljust(len(about[0]))
 
 
 def without_meters(text: Text) -> tuple[Text, list[tuple[int, Meter]]]:

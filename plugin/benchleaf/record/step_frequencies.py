@@ -26,7 +26,7 @@ _BARE = re.compile(
 """What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
 _HZ = r"kc/s|kcs?|khz|mc/s|mcs?|mhz"
-_STEP_AT = re.compile(rf"\b(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})(?![\w/])", re.I)
+_STEP_AT = re.compile(rf"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>{_HZ})(?![\w/])", re.I)
 _FOUND_AT = re.compile(
     rf"(?<!dial )(?<!pointer )(?<!scale )\b(?:was|were|found)\s+(?:(?:peak(?:ing|ed)?|tuned)\s+)?(?:(?:at|on|to)\s+)?"
     rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))",
@@ -52,9 +52,8 @@ def with_found_at(step: Text) -> tuple[Text, str]:
     if noting >= 0 and "," not in step[noting : found.start()]:
         return step, ""
     unit = found["unit"] or own["unit"]
-    same_unit = unit[0].casefold() == own["unit"][0].casefold()
-    near = 1 / _NEAR_STEP <= _number(found["number"]) / (_number(own["number"]) or 1.0) <= _NEAR_STEP
-    if not (same_unit and near):
+    ratio = _hertz(found["number"], unit) / (_hertz(own["number"], own["unit"]) or 1.0)
+    if not 1 / _NEAR_STEP <= ratio <= _NEAR_STEP:
         return step, ""
     if _BEFORE_TOO.search(step[: found.start()] + step[found.end() :]):
         lead = step[: found.start()].rstrip(" ,")
@@ -63,6 +62,33 @@ def with_found_at(step: Text) -> tuple[Text, str]:
     before = f"before {found['number']} {unit}"
     said = f"{step[: found.start()]}{before}{step[found.end() :]}"
     return step.taken_as(said), f"{quoted(found[0])} read as {quoted(before)}"
+
+
+def _hertz(number: str, unit: str) -> float:
+    return _number(number) * (1e6 if unit[0].casefold() == "m" else 1e3)
+
+
+_OWN_FIRST = re.compile(
+    rf"(?P<own>(?:[^\W\d]\w{{0,8}}\s+)?\d+(?:[.,]\d+)?\s?(?:{_HZ})|(?:[^\W\d]\w{{0,8}}\s+)?[.]\d+\s?(?:{_HZ}))\s?[:;/–-](?=\s)",
+    re.I,
+)
+"""A step's frequency and a sign that parts it from the rest: ``455 kc: cores``, ``1500 kHz - trimmer``."""
+_FROM_ONE_TO_ANOTHER = re.compile(
+    r"(?P<before>(?<![\w.,])[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+)(?P<unit>\s?(?:[mµu]?V|dB|[mµu]?A|mW|W)(?:AC|DC)?)?)\s*(?:->|=>|→)\s*"
+    r"(?=[-+−–]?\.?\d[\d.,]*\s?(?P<last>(?:[mµu]?V|dB|[mµu]?A|mW|W)(?:AC|DC)?)\b)"
+)
+"""What was read before and after with an arrow between: ``0.31 V -> 0.78 V``."""
+_VALUE_BEHIND = re.compile(r";(?=\s+(?:.*,\s+)?(?:before|after|was|were|found|from)\s+[^,;]*\d)", re.I)
+
+
+def step_parted(step: Text) -> Text:
+    """A step with a comma behind its frequency and before what was read, whatever sign stands there."""
+    said = _OWN_FIRST.sub(lambda own: f"{own['own']},", step, count=1) if _OWN_FIRST.match(step) else str(step)
+    said = _VALUE_BEHIND.sub(",", said)
+    said = _FROM_ONE_TO_ANOTHER.sub(
+        lambda both: f"before {both['before']}{'' if both['unit'] else ' ' + both['last']}, after ", said
+    )
+    return step.taken_as(said) if said != step else step
 
 
 def units_of_steps(tree: Entries) -> None:

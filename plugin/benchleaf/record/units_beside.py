@@ -16,6 +16,11 @@ _IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
 _IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re.I)
 _ELECTROLYTIC = "electrolytic"
+_ELECTROLYTICS_ALONE = 70
+"""Working volts up to which a receiver has electrolytic capacitors and no others (common practice, no source)."""
+_CATHODE = re.compile(r"(?:\bcath(?:ode)?|\bkathode|\bk)(?!\w)", re.I)
+_COMMON = re.compile(r"(?:chassis|ground|earth|gnd|B-|HT-|minus|masse|massa|common)", re.I)
+_OHMS_OF_A_CATHODE = re.compile(r"[2-9]\d|[1-9]\d{2}|[1-4]\d{3}")
 _MICROFARADS = ("uF", "read as microfarads")
 
 
@@ -61,10 +66,33 @@ def _in_the_same_megohms(table: Entries, value: Text, measured: Text) -> None:
 def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
     if kind_of_part(value.manner.part) != "capacitance" or not BARE_NUMBER.match(value) or value.manner.unit:
         return False
+    volts = table.get(Text("volts"))
     if _BELOW_ONE.fullmatch(value):
-        return Text("volts") in table
+        return volts is not None
+    low = re.match(r"\d+", volts) if isinstance(volts, Text) and re.fullmatch(r"\d{1,4}", value.strip()) else None
+    if low and int(low[0]) <= _ELECTROLYTICS_ALONE:
+        return True
     said = str(table.get(Text("type"), "")).casefold()
     return TYPES.get(said, said) == _ELECTROLYTIC
+
+
+def of_a_cathode(table: Entries) -> Entries:
+    """A part's table whose resistor from a cathode to the common line has ohms, whole ones without a unit.
+
+    None has so many thousands there, nor where it limits a surge (common practice, no source).
+    """
+    ends = table.get(Text("between"))
+    names = [str(end) for end in ends] if isinstance(ends, list) else []
+    of_cathode = len(names) == 2 and any(map(_CATHODE.search, names)) and any(map(_COMMON.fullmatch, names))
+    if not of_cathode and "surge" not in str(table.get(Text("job"), "")).casefold():
+        return table
+    for side in ("sheet", "was", "now"):
+        for one in _components(table, side):
+            value = one.get(Text("value"))
+            bare = isinstance(value, Text) and kind_of_part(value.manner.part) == "resistance"
+            if isinstance(value, Text) and bare and not value.manner.unit and _OHMS_OF_A_CATHODE.fullmatch(value):
+                one[Text("value")] = value.in_unit("ohm", "read as ohms: none here has thousands")
+    return table
 
 
 def now_in_units(table: Entries, before: tuple[str, ...]) -> Entries:

@@ -58,7 +58,7 @@ _WEEKDAY = re.compile(
 )
 """The day of the week before a date says nothing that the date does not."""
 _SEVERAL_DAYS = re.compile(
-    r"\d{1,2}/\d{1,2}(?:/\d{2,4})?\s?[-–]\s?\d{1,2}/\d{1,2}(?:/\d{2,4})?\Z|\d{1,2}\.(?:\d{1,2}\.)?\s?[-–]\s?\d{1,2}\.\d{1,2}\.(?:\d{2,4})?\Z",
+    r"\d{1,2}\s?[-–]\s?\d{1,2}([/.])\d{1,2}\1\d{2,4}\Z|\d{1,2}/\d{1,2}(?:/\d{2,4})?\s?[-–]\s?\d{1,2}/\d{1,2}(?:/\d{2,4})?\Z|\d{1,2}\.(?:\d{1,2}\.)?\s?[-–]\s?\d{1,2}\.\d{1,2}\.(?:\d{2,4})?\Z",
     re.ASCII,
 )
 _LAST = re.compile(

@@ -52,7 +52,9 @@ _SECTION_LETTER = {
     "gt": "triode grid",
 }
 _LETTER_OF_SEVERAL = {"s": ("screen", "suppressor", "internal shield"), "d": ("diode",)}
-"""Letters that may be one electrode or another: that which the tube has is meant, and where it has two it is asked."""
+"""Letters that may be one electrode or another: the first that the tube has is meant. Volts at ``s`` are the screen's,
+as nobody reads a suppressor or a shield (common practice, no source).
+"""
 _ROMAN = re.compile(r"\b(plate|anode|grid|gitter|diode|cathode|kathode|a) (i{1,3})$")
 _NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
 _NOT_OFFERED = frozenset({"nc", "ic"})
@@ -195,8 +197,10 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     by_word = _keys_by_word(tube.role, tube.heater.direct)
     keys = by_word.get(normal) or by_word.get(_SECTION_LETTER.get(normal, ""), ())
     if meant := _LETTER_OF_SEVERAL.get(normal):
-        every = dict.fromkeys(key for word in meant for key in by_word.get(word, ()))
-        keys = tuple(key for key in every if not tube.pin_rows or _has_its_pin(tube, key))
+        for of_word in (by_word.get(word, ()) for word in meant):
+            keys = tuple(key for key in of_word if not tube.pin_rows or _has_its_pin(tube, key))
+            if keys:
+                break
     if not tube.pin_rows:
         return _without_pins(tube, written, normal, keys)
     found = {key: pins for key in keys if (pins := _pins_of(tube, key))}

@@ -176,6 +176,7 @@ def _fuse(state: LineSideState) -> DescribedFuse | None:
         return None
     values = (fuse.amps, fuse.ohms, fuse.watts)
     said = " ".join([*(v.written for v in values if v), *([str(fuse.speed)] if fuse.speed else [])])
+    said += f", {fuse.plug_fuse.written} in the plug" if fuse.plug_fuse else ""
     place = {"B- lead": "return lead"}.get(str(fuse.in_), str(fuse.in_)) if fuse.in_ else ""
     return DescribedFuse(said or "fuse", place)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from ...record.quantities import Quantity
 from ...record.sections.line_up import FittedTube, TestedTube
 from ...record.units import say
 from ...report.anchors import tube_anchor
@@ -54,7 +55,7 @@ def _position(name: str, fitted: FittedTube, tube: Tube | None, words: Words) ->
         heater_volts=heater[0],
         heater_amps=heater[1],
         from_record=own is not None,
-        note=str(fitted.note or ""),
+        note=", ".join(filter(None, (_tested(fitted.emission), str(fitted.note or "")))),
         anchor=tube_anchor(name),
         own_heater=(typed(own.volts), typed(own.amps)) if own else None,
         own_base=str(fitted.base or ""),
@@ -241,6 +242,11 @@ def _is_screened(tube: Tube, point: Typical) -> bool:
     of_section = [section for section in tube.sections if not point.section or section.name == point.section]
     electrodes = of_section[0].electrodes if of_section else ()
     return any(say_electrode(key, tube.role).startswith("screen") for key in electrodes)
+
+
+def _tested(emission: Quantity | None) -> str:
+    """What a tube that stays in its place tested at."""
+    return f"emission {emission.written}" if emission else ""
 
 
 def _bare(note: str | None) -> str:

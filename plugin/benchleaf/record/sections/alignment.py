@@ -16,7 +16,7 @@ from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
-from ..step_frequencies import FOUND_AT, with_found_at
+from ..step_frequencies import FOUND_AT, step_parted, with_found_at
 from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, DialReading, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from ..written_days import looks_like_a_date, opening_day
@@ -78,7 +78,7 @@ class AlignmentStep(Section):
         data = _with_its_colon(data, lambda key: _tuned(next(items(key))) is not None)
         if not isinstance(data, Text):
             return super()._table(data, errors)
-        data, told = with_found_at(with_dial_read(with_dial_as_note(with_unit_of_if(data))))
+        data, told = with_found_at(step_parted(with_dial_read(with_dial_as_note(with_unit_of_if(data)))))
         (body,), remark = body_and_remark(data, None)
         found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if told or _DIAL_ERROR.search(body) else _READ)
         beside = told and f", {FOUND_AT} " in body

@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from ..line_items import items
 from ..problems import quoted
 from ..text import Text
 
@@ -18,6 +19,7 @@ BESIDE = (" (with earth)", " (no earth)")
 """What is put behind a plug whose earth stands elsewhere."""
 ONE_WAY_ONLY = "a 13 A plug goes in one way only, and no earth is joined to its third pin"
 _IN_A_PLUG = re.compile(r"\b(?:in )?(?:the |a )?(?:13[\s-]?a(?:mps?)? )?plug(?:[- ]?top)?(?!\w)", re.I)
+_AMPERES = re.compile(r"(?<![\w.,])[.\d][\d.,]*\s?m?A(?:mps?)?\b", re.I)
 _EARTH_SAID = re.compile(
     r"\b(?:un)?(?:earth|ground)(?:ed)?\b|\b(?:two|2|three|3)[- ]?(?:pins?|prongs?|core|wire)\b", re.I
 )
@@ -32,6 +34,25 @@ def in_the_plug(fuse: Text) -> Text | None:
     """That a fuse sits in a 13 A plug, ``in 13A plug``, of the line that says so; None where it says no such thing."""
     said = _IN_A_PLUG.search(fuse)
     return fuse.cut(*said.span()) if said and THIRTEEN.search(said[0]) else None
+
+
+def fuse_of_the_plug(fuses: Text) -> tuple[Text, Text] | None:
+    """The amperes of the fuse in a 13 A plug, and the line of the set's own fuse, where a line has both; else None.
+
+    ``3A in 13A plug, 1 A in live``.
+    """
+    listed = list(items(fuses))
+    of_plug = [item for item in listed if in_the_plug(item)]
+    own = [item for item in listed if item not in of_plug]
+    if len(of_plug) != 1 or not any(_AMPERES.search(item) for item in own):
+        return None
+    amps = _AMPERES.search(_IN_A_PLUG.sub(lambda plug: " " * len(plug[0]), of_plug[0]))
+    if amps is None:
+        return None
+    start = fuses.find(str(own[0]))
+    line = own[0] if len(own) == 1 else fuses.cut(start).taken_as(", ".join(own))
+    told = "read as the fuse in the plug, beside the set’s own"
+    return of_plug[0].cut(*amps.span()).taken_as(amps[0], told), line
 
 
 def in_the_live_lead(place: Text) -> Text:

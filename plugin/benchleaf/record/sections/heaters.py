@@ -27,7 +27,7 @@ from ..values import (
     Wording,
     quantity,
 )
-from .dropper import DROPPER_KINDS, Dropper
+from .dropper import DROPPER_KINDS, Dropper, cord_as_dropper
 from .order_said import words_apart
 from .pilot_lamp import PilotLamp
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
@@ -249,7 +249,7 @@ class HeaterSupply(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
-            table = with_bare_taps_as_note(super()._table(data, errors))
+            table = with_bare_taps_as_note(super()._table(cord_as_dropper(data), errors))
             volts_by_their_names(table)
             return words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}

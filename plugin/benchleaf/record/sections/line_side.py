@@ -28,7 +28,7 @@ from ..values import (
     choice,
     schema_of,
 )
-from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
+from .british_plug import fuse_of_the_plug, in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
 from .line_measured import LineSideMeasurement
 from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, same_as_before, timer_apart
@@ -55,11 +55,17 @@ def _read_speed(value: Any) -> Text:
     return text.read_as(said) if said and text.casefold() not in ("slow", "quick", "fast", "time-lag") else text
 
 
+_WHERE = re.compile(
+    r"(?<=live|.hot|lead)\s+(?P<said>(?:on|at|under|inside|by) the (?!plug)[a-z ]+)(?=\s*(?:,|;|\Z))", re.I
+)
+"""Where in the set a fuse sits, behind the lead that it breaks."""
+
+
 class Fuse(Section):
     """``0.5 A slow 250 V UL in hot lead``, ``22 ohm 2 W fusible resistor in hot lead``, or ``none``."""
 
     FORM = form(
-        ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "note"],
+        ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "plug fuse", "note"],
         values={"current": "amps", "voltage": "volts", "resistance": "ohms", "power": "watts"},
         words={
             **dict.fromkeys((*SLOW, *QUICK), "speed"),
@@ -82,6 +88,7 @@ class Fuse(Section):
     in_: choice(*FUSE_PLACES, synonyms=LEADS) | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
+    plug_fuse: Current | None = None
     none: Wording | None = None
     note: Wording | None = None
 
@@ -95,7 +102,11 @@ class Fuse(Section):
             note = name.and_then(before) if isinstance(before, Text) else name
             return None if table is None else {**table, Text("note", name.place): note}
         if isinstance(data, Text):
-            data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", data))
+            data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", _WHERE.sub(r", note \g<said>", data)))
+        if isinstance(data, Text) and (both := fuse_of_the_plug(data)):
+            plug_fuse, own = both
+            table = super()._table(own, errors)
+            return table and {**table, Text("plug fuse", plug_fuse.place): plug_fuse}
         if isinstance(data, Text) and (plug := in_the_plug(data)):
             rest = " ".join(filter(None, (part.strip(" ,") for part in data.split(str(plug), 1))))
             table = super()._table(data.taken_as(rest), errors)
@@ -123,6 +134,7 @@ class BarrierPart(Component):
         COMPONENT_FORM,
         values={**COMPONENT_FORM.values, "part": "part"},
         begins=(*COMPONENT_FORM.begins, "part"),
+        ignored=COMPONENT_FORM.ignored | {"on", "the"},
         strict=True,
         words={
             **COMPONENT_FORM.words,
@@ -198,14 +210,16 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
     remedy = f"did you mean {one_of(map(quoted, near))}?" if near else ""
     if known is None and (remedy := remedy or (did_you_mean(name, TOUCHABLE_PARTS) if " " not in name else "")):
         raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", remedy, at=name)
-    if known is None and rest is None:
+    if known is None and (rest is None or not _COMPONENT.match(rest)):
         return not_computed(item)
     if rest is not None and not _COMPONENT.match(rest) and (part := _A_PART.search(rest)):
         remedy = f"write {quoted(f'{name} through {part[0]}')} if it lies between"
         raise refused(quoted(item), "a touchable part, and behind “through” what lies between", remedy, at=item)
     data: dict[str, Any] = {"name": name.read_as(known) if known else name}
     if rest is not None:
-        data["through" if _COMPONENT.match(rest) else "route"] = rest
+        told = f"{quoted(item)}: {quoted(rest)} has no value, and counts as a wire"
+        by_words = rest if through else rest.taken_as(str(rest), told)
+        data |= {"through": rest} if _COMPONENT.match(rest) else {"route": by_words}
     return TouchablePart.model_validate(data)
 
 

@@ -57,7 +57,8 @@ _THREE = re.compile(
 )
 _NO_PLUG = re.compile(
     r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))"
-    r"(?:,? (?:the )?(?:cord|plug|lead|flex) (?:cut(?: off)?|missing|gone))?\Z"
+    r"(?:,? (?:the )?(?:cord|plug|lead|flex) (?:had been |has been |was |is )?"
+    r"(?:cut(?: off)?|missing|gone|chopped off))?\Z"
 )
 _RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
@@ -186,9 +187,17 @@ _WITH_NO_FUSE = re.compile(r"(?<=\w)\s+(?:with|and)\s+(?P<fuse>no fuse)\Z", re.I
 _NAMED_FIRST = frozenset({"switch", "fuse", "touchable"})
 
 
+_SIGN = re.compile(
+    r";(?=\s)|(?<=[\w)-])\s[-–—](?=\s+(?:\S+\s+){0,4}?(?:plug|cord|flex|switch|fused?|touchable|prongs?)\b)", re.I
+)
+_STATE = re.compile(r"new|old|original|replaced|renewed|perished|cracked|hardened|anchored|knotted", re.I)
+"""How the cord is, behind it."""
+
+
 def line_side_of(text: Text) -> Entries:
     """One line for a line side: each item under the name that its words belong to. What belongs to none is asked."""
     table = Entries(text.place)
+    text = text.taken_as(_SIGN.sub(lambda sign: ",".ljust(len(sign[0])), text)) if _SIGN.search(text) else text
     for item in (each for one in items(text) for each in _fuse_apart(_place_first(one))):
         if not item:
             continue
@@ -210,6 +219,9 @@ def line_side_of(text: Text) -> Entries:
             note = item.taken_as(str(item), f"kept as a note: {item}")
             before = table.get(Text("note"))
             table[Text("note", item.place)] = before.and_then(note) if isinstance(before, Text) else note
+            continue
+        if _STATE.fullmatch(item) and isinstance(cord := table.get(Text("cord")), Text):
+            table[Text("cord")] = cord.and_then(item)
             continue
         thirteen = THIRTEEN.search(item) and re.search(r"\bplug\b", item, re.I)
         key = "plug" if thirteen else next((key for key, form in _ITEMS if form.search(item)), "")

@@ -34,6 +34,7 @@ class FittedTube(Section):
 
     FORM = form(
         ["type", "job", "heater", "base", "pins", "note"],
+        values={"ratio": "emission"},
         first=("type",),
         groups={"heater": Heater.FORM or Form()},
         rest="job",
@@ -46,6 +47,7 @@ class FittedTube(Section):
     heater: Heater | None = None
     base: Wording | None = None
     pins: Pins | None = None
+    emission: Ratio | None = None
     note: Wording | None = None
 
 
@@ -69,7 +71,11 @@ class TestedTube(Section):
 
 _IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]+)\)(?=\s*(?:[,;]|now\b|\Z))")
 """Brackets around what a tube tested or how it was found: ``EL84 (Valvo, 71 %)``, ``6K7 (weak)``."""
-_BRIGHT = re.compile(r"(?P<said>\d{1,3}\s?%\s+(?:bright\w*|brilliance|glow|light|deflection|worn|gone))\b", re.I)
+_BRIGHT = re.compile(
+    r"(?P<said>\d{1,3}\s?%\s+(?:bright\w*|brilliance|glow|light|deflection|worn"
+    r"|gone(?! (?:soft|weak|low|down|gassy))))\b",
+    re.I,
+)
 """What an eye shows, which is no emission."""
 
 
@@ -79,11 +85,12 @@ def _said_in_brackets(said: re.Match[str]) -> str:
 
 
 _ON_A_SCALE = re.compile(
-    r"(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3})"
+    r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3})"
+    r"|(?<=, )(?P<bare>\d{2,3}))"
     r"(?=\s*(?:,|;|\Z|now\b|replaced\b|->|=>|→))(?!\s*%)",
     re.I,
 )
-"""What a tester showed on its own scale, which is no per cent: ``emission 41``."""
+"""What a tester showed on its own scale, which is no per cent: ``emission 41``, ``6K6GT (weak, 44)``."""
 
 
 def _scale_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
@@ -91,15 +98,15 @@ def _scale_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     for side in ("was", "now"):
         tube = table.get(Text(side)) if table else None
         note = tube.get(Text("note")) if isinstance(tube, Entries) else None
-        found = _ON_A_SCALE.search(f" {note}") if isinstance(note, Text) else None
+        found = _ON_A_SCALE.search(f", {note}") if isinstance(note, Text) else None
         if isinstance(tube, Entries) and isinstance(note, Text) and found:
-            told = f"{quoted(found['said'])} kept as a note: without % it is of the tester’s own scale"
+            told = f"{quoted(found['said'] or found['bare'])} kept as a note: without % it is of the tester’s own scale"
             tube[Text("note")] = note.taken_as(str(note), told)
     return table
 
 
 def _kept_as_words(said: re.Match[str]) -> str:
-    return f"note {said['said']}"
+    return f"note {said['said'] or said['bare']}"
 
 
 _WHY_BEHIND = re.compile(r",\s+(?!(?:why|reason|note)\b)(?=[^\d,;]+\Z)", re.I)

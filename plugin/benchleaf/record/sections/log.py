@@ -12,7 +12,17 @@ from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Text
 from ..values import Date, Duration, Wording
-from .worked_hours import FromTo, lone_clock, minutes_behind, time_by_clock, time_in_words
+from ..written_days import opening_day
+from .worked_hours import (
+    IN_ALL,
+    FromTo,
+    from_its_first_day,
+    lone_clock,
+    minutes_behind,
+    out_of_brackets,
+    time_by_clock,
+    time_in_words,
+)
 
 _HOURS_BEHIND = re.compile(
     r"(?P<did>.*?(?P<last>[^\W\d]+)[^\w]*)\s(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|mins?|minutes?))\.?", re.I | re.S
@@ -50,13 +60,14 @@ _RAN = re.compile(
     re.I,
 )
 """How long the set ran, with its word behind: no time of the work."""
-_IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal|insgesamt|gesamt)\b", re.I)
 ALL_TOLD = re.compile(
-    rf"(?:(?:about|some|ca\.?)\s+)?(?:{_IN_ALL.pattern}[:,]?\s+(?:about\s+)?[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\b"
-    rf"|[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\s+{_IN_ALL.pattern})",
+    rf"(?:(?:about|some|ca\.?)\s+)?(?:{IN_ALL.pattern}[:,]?\s+(?:about\s+)?[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\b"
+    rf"|[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\s+{IN_ALL.pattern})",
     re.I,
 )
 """The hours of all sittings together."""
+_TOTAL = re.compile(rf"(?<=\s){ALL_TOLD.pattern}", re.I)
+_DONE_BEFORE = re.compile(r"[^\W\d]{2}[\s,.;]*\Z")
 _NO_PERSON = re.compile(
     r"(?:itself|themselves|hand|eye|ear|accident|chance|mistake|then|now|noon|lunch|evening|means|far)\b", re.I
 )
@@ -87,9 +98,13 @@ class LogEntry(Section):
 
         So are those between two times of the clock, and those said in words.
         """
+        several = ""
         if isinstance(data, Text):
-            data = data.taken_as(_RAN.sub(_no_time_of_work, data))
-        table = _said_again(super()._table(data, errors))
+            data, several = from_its_first_day(_hours_in_items(data))
+            data = data.taken_as(_TOTAL.sub(_no_sitting, _RAN.sub(_no_time_of_work, data)))
+        table = _total_told(_said_again(super()._table(data, errors)))
+        if isinstance(table, Entries) and several and isinstance(days := table.get(Text("did")), Text):
+            table[Text("did")] = days.taken_as(str(days), several)
         if isinstance(table, Entries):
             _nobody(table)
             _day_apart(table)
@@ -128,7 +143,7 @@ class LogEntry(Section):
             table[Text("did")] = when.and_then(rest) if rest else when
             return table
         found = _HOURS_BEHIND.fullmatch(did)
-        if found is None or _NOT_OF_WORK.fullmatch(found["last"]) or _IN_ALL.fullmatch(found["did"].strip(" ,:")):
+        if found is None or _NOT_OF_WORK.fullmatch(found["last"]) or IN_ALL.fullmatch(found["did"].strip(" ,:")):
             table[Text("did")] = _hours_kept(lone_clock(did))
             return table
         time, rest = did.cut(*found.span("time")), did.cut(0, found.end("did"))
@@ -139,6 +154,18 @@ class LogEntry(Section):
 
 _JOINED = "\u2060"
 """Stands for the blank in a time that is none of the work, while its line is read: nobody types it."""
+
+
+_DASH_BEHIND_A_DAY = re.compile(r"\s+[-–—]\s+(?=\S)")
+
+
+def _hours_in_items(line: Text) -> Text:
+    """A line whose hours stand in no brackets, and with a comma for the dash behind its day: ``14.3.2025 - (2 h)``."""
+    said = out_of_brackets(line)
+    end = opening_day(line, with_year=True)
+    if end and (dash := _DASH_BEHIND_A_DAY.match(said, end)):
+        said = said.taken_as(f"{said[:end]}, {said[dash.end() :]}")
+    return said
 
 
 def _ending_in_words(did: Text) -> tuple[Text, Text] | None:
@@ -154,12 +181,27 @@ def _no_time_of_work(ran: re.Match[str]) -> str:
     return f"{_JOINED}{ran[0].replace(' ', _JOINED)}"
 
 
+def _no_sitting(total: re.Match[str]) -> str:
+    """Hours in all behind what was done, where those of the day may stand before them."""
+    return _no_time_of_work(total) if _DONE_BEFORE.search(total.string, 0, total.start()) else total[0]
+
+
 def _said_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     """What was done, with the blanks that were typed."""
     did = table.get(Text("did")) if isinstance(table, Entries) else None
     if isinstance(table, Entries) and isinstance(did, Text) and _JOINED in did:
         said = did.replace(f" {_JOINED}", " ").removeprefix(_JOINED).replace(_JOINED, " ")
         table[Text("did")] = did.taken_as(said)
+    return table
+
+
+def _total_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """What was done, with the remark that hours in all stay in its words."""
+    did = table.get(Text("did")) if isinstance(table, Entries) else None
+    total = re.search(rf"(?<=\W){ALL_TOLD.pattern}", did, re.I) if isinstance(did, Text) else None
+    if isinstance(table, Entries) and isinstance(did, Text) and total:
+        told = f"{quoted(total[0])} kept in the text: the log adds up its own"
+        table[Text("did")] = did.taken_as(str(did), told)
     return table
 
 
@@ -195,7 +237,7 @@ def _nobody(table: Entries) -> None:
 def _total_apart(table: Entries) -> None:
     """Hours in all, ``31 hours total``, are no sitting of their own: they stay in the words."""
     time, did = table.get(Text("time")), table.get(Text("did"))
-    if isinstance(time, Text) and isinstance(did, Text) and _IN_ALL.match(did):
+    if isinstance(time, Text) and isinstance(did, Text) and IN_ALL.match(did):
         del table[Text("time")]
         said = time.taken_as(f"{time} {did}", f"{quoted(time)} in all kept in the text: the log adds up its own")
         table[Text("did", time.place)] = said

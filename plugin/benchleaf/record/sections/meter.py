@@ -69,6 +69,10 @@ def _read_meter(value: Any) -> Meter:
     if not re.search(r"\d", text):
         expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"
         raise refused(quoted(text), expected, "write it behind the meter's name", at=text)
+    if text[0].isalpha() and not _reads_ohms(text):
+        expected = "the meter's name, and the ohms per volt of its ranges or the ohms of its input"
+        remedy = f"write {quoted(f'{text}, … kohm/V')} or {quoted(f'{text}, … megohm')}"
+        raise refused(quoted(text), expected, remedy, at=text)
     return Meter.model_validate({"ohms": _in_megohms(text)} | data)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from ..line_items import items
 from ..problems import quoted
 from ..text import Entries, Text
+from .step_items import step_in_items
 
 _BULB = r"(?:light |dim |series )?(?:lamp|bulb|globe)s?"
 _OWN_LAMP = re.compile(
@@ -41,11 +42,16 @@ _SPEAKS_OF_IT = re.compile(
 )
 _VOLTS = re.compile(r"\.?\d[\d.,]*\s?(?:V|volts?)(?:\s?AC)?", re.I)
 _LINE_OR_SET = re.compile(r"\b(?:line|mains|set|radio|receiver)\s+\.?\d", re.I)
+_TO_BEGIN = re.compile(
+    rf"(?P<first>{_BULB}(?:\s+in series)?)\s+(?:to (?:begin|start)(?: with)?|at first|for the first steps?)(?!\w)", re.I
+)
+"""That a lamp was there when it began, with nothing said of when it was taken out."""
 _THEN = re.compile(r"[,;]?\s+then\s+", re.I)
 
 
 def step_said(line: Text) -> tuple[Text, Text | None]:
     """A step's line without the lamp that stood before the set in this step alone, and that lamp or its absence."""
+    line = step_in_items(line)
     if bare := _BARE_AMPERES.match(line):
         line = line.taken_as(f"{line[: bare.end()]} A{line[bare.end() :]}")
     said = _VOLTS_AND_AMPERES.sub(r"\g<unit>, ", line)
@@ -97,6 +103,11 @@ def with_both_at_once(session: Mapping[Any, Any] | None) -> Mapping[Any, Any] | 
     """
     key = next((key for key in session or () if str(key).casefold() == "with"), None)
     using = session[key] if session is not None and key is not None else None
+    if session is not None and key is not None and isinstance(using, Text) and (start := _TO_BEGIN.search(using)):
+        told = f"{quoted(using)}: the lamp is taken to be there at every step; one without it says “no lamp”"
+        first = start["first"] or ""
+        whole = f"{using[: start.start()]}{first}{using[start.end() :]}"
+        return {**session, key: using.taken_as(whole, told)}
     if session is None or key is None or not isinstance(using, Text) or not _THEN.search(using):
         return session
     first = _THEN.split(using)[0]

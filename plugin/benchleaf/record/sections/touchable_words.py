@@ -25,6 +25,7 @@ _SPELLINGS = (
     (r"\bknob shafts?\b", "shafts"),
     (r"\bknob screw\b", "knob screws"),
     (r"\bmetal chassis\b", "chassis"),
+    (r"^chassis (?:screws?|bolts?)$", "chassis"),
     (r"\b(?:metal )?(?:control )?shafts?\b", "shafts"),
     (r"^earth$", "earth socket"),
 )
@@ -32,14 +33,19 @@ _TWO_SOCKETS = re.compile(
     r"(?P<one>[\w.]+)\s+(?:and|&|\+)\s+(?P<two>[\w.]+)\s+(?P<kind>posts|terminals|sockets|jacks)", re.I
 )
 _APART = re.compile(
-    r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|wax\w*|wood\w*|removed|gone|missing|disconnected|taped)\b",
+    r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|wax\w*|wood\w*|removed|gone|missing|disconnected|taped"
+    r"|blanked|plugged|not (?:connected|used|fitted)|unconnected|unused)\b",
     re.I,
 )
 _COVERED = re.compile(r"(?:all |now |both )?(?:covered|sealed|capped|filled|waxed|taped|insulated)\b", re.I)
-_GONE = re.compile(r"\b(?:removed|gone|missing)\b", re.I)
+_GONE = re.compile(
+    r"\b(?:removed|gone|missing|blanked|sealed|plugged (?:up|off)|plugged\Z|disconnected"
+    r"|not (?:connected|used|fitted)|unconnected)\b",
+    re.I,
+)
 _CONTACTS = re.compile(r"\b(?:sockets?|posts?|terminals?|jacks?|aerial|antenna)\b", re.I)
 """What is there to be plugged into: only what is gone is out of reach."""
-_STILL = re.compile(r"\b(?:not|no|un\w+ed|without)\b", re.I)
+_STILL = re.compile(r"\b(?:not(?! (?:connected|used|fitted))|no|un(?!connected|used)\w+ed|without)\b", re.I)
 _NOTHING = frozenset({"none", "nothing", "no", "-"})
 
 

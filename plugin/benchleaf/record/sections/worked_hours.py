@@ -16,6 +16,7 @@ from ..text import Entries, Listing, Text
 from ..values import Reads, as_text
 from ..written_days import lacks_its_year, looks_like_a_date, opening_day
 
+IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal|insgesamt|gesamt)\b", re.I)
 _UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
 _NUMBER = r"(?:(?:\d{1,2}[ -])?\d{1,2}/\d{1,2}|[\d.,½¼¾]+)"
 _TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?{_NUMBER}\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
@@ -57,12 +58,59 @@ def with_each_sitting(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | No
     if name is None or not isinstance(log, Listing):
         return table
     rows = Listing(log.place)
-    for row in _below_their_days(log):
+    for row in _below_their_days(_with_its_sum(log)):
         rows += _parted(row)
     parted = Entries(table.place, table.line)
     parted.update({**table, name: rows})
     parted.empty, parted.whole = table.empty, table.whole
     return parted
+
+
+_DAYS = re.compile(
+    r"(?P<first>\d{1,2})\s?[-–]\s?(?P<last>\d{1,2}(?P<rest>(?P<sign>[/.-])\d{1,2}(?P=sign)['’]?\d{2,4}))(?=\s*(?:[,:;]|\s|\Z))",
+    re.ASCII,
+)
+"""Several days of one month: ``6-8/11/23``."""
+_HOURS_SAID = re.compile(rf"(?<![\w.,-]){_TIME}(?=[\s,;.]|$)", re.I)
+_LAST_HOURS = re.compile(r".*(?P<hours>(?<![\w.,])\d{1,3}(?:[.,]\d+)?\s?(?:h|hrs?|hours?))\.?\s*", re.I | re.S)
+_LEAST_SITTINGS = 3
+
+
+def from_its_first_day(line: Text) -> tuple[Text, str]:
+    """A line of several days of one month as of the first, the last in its words; and what is told of it."""
+    days = _DAYS.match(line)
+    if days is None or int(days["first"]) >= int(re.split(r"\D", days["last"])[0]):
+        return line, ""
+    first = f"{days['first']}{days['rest']}"
+    behind = line[days.end() :].strip()
+    told = f"{quoted(days[0])} read as its first day, the last is kept in the text"
+    return line.taken_as(f"{first}{behind if behind[:1] in ',:;' else f', {behind}'}, to {days['last']}"), told
+
+
+def _with_its_sum(log: Listing) -> Listing:
+    """A log whose last line ends in the hours of all the others together, which are no sitting's own."""
+    last = log[-1] if log else None
+    found = _LAST_HOURS.fullmatch(last) if isinstance(last, Text) else None
+    hours = [_hours_of(row) for row in log[:-1] if isinstance(row, Text)]
+    times = [one for one in hours if one]
+    if found is None or not isinstance(last, Text) or len(times) < _LEAST_SITTINGS or IN_ALL.search(last):
+        return log
+    if abs(sum(times) - (_hours_of(Text(found["hours"])) or 0)) > 1e-6:
+        return log
+    told = f"{quoted(found['hours'])} are those of all other lines together, and are kept in the text"
+    whole = Listing(log.place)
+    whole += [*log[:-1], last.taken_as(f"{last.rstrip(' .')} in all", told)]
+    return whole
+
+
+def _hours_of(row: Text) -> float | None:
+    """The hours that a line says first; None where it says none that are plain."""
+    for said in _HOURS_SAID.finditer(row):
+        number = re.fullmatch(r"(?P<number>\d+(?:[.,]\d+)?|[.,]\d+)\s?(?P<unit>[a-z]+)\.?", said[0], re.I)
+        if number:
+            size = float(number["number"].replace(",", "."))
+            return size / 60 if number["unit"].casefold().startswith("min") else size
+    return None
 
 
 def _below_their_days(log: Listing) -> Iterator[Any]:
@@ -82,11 +130,26 @@ def _below_their_days(log: Listing) -> Iterator[Any]:
             yield row
 
 
+_HOURS_IN_BRACKETS = re.compile(
+    r"\s*,?\s*\((?P<time>(?:about |ca\.? |~)?[\d.,½¼¾]+\s?(?:h|hrs?|hours?|mins?|minutes?|u|uur|uren|std|stunden?))\)"
+    r"(?=\s*(?P<more>[,;]|\Z)?)",
+    re.I,
+)
+
+
+def out_of_brackets(line: Text) -> Text:
+    """A line whose hours stand in no brackets: ``replaced C7 (2 h)``."""
+    said = _HOURS_IN_BRACKETS.sub(lambda hours: f", {hours['time']}{',' if hours['more'] is None else ''}", line)
+    return line.taken_as(said.removeprefix(", ")) if said != line else line
+
+
 def _with_its_colon(row: Any) -> Any:
     """A line with a colon and a blank in it, which YAML takes for a name and its value, as the line it is."""
     if not isinstance(row, Entries) or len(row) != 1 or row.empty:
         return row
     ((key, said),) = row.items()
+    if isinstance(said, Text) and _is_a_day(key) and (plain := out_of_brackets(said)) is not said:
+        return _under(key, plain, row)
     line = isinstance(said, Text) and _opens_with_a_day(key) and not _is_a_day(key)
     return key.taken_as(f"{key}: {said}") if line else row
 
