@@ -192,6 +192,12 @@ class ReadingsFindings:
         rows = (row for row in self.rows if row.loading_unknown)
         return _together(rows, lambda row: (row.tube, row.spot, row.loading_unknown, row.verdict == UNDECIDED))
 
+    def earlier_points(self, name: str) -> tuple[Operating, ...]:
+        """A stage's operating points in lists before the one that ``operating`` has it of, the first list first."""
+        now = self.operating[name].run
+        names = [run.name for run in self.runs]
+        return tuple(run.operating[name] for run in self.runs[: names.index(now)] if name in run.operating)
+
     def causes_of(self, run: str) -> RunCauses | None:
         """What trying the faults comes to in a run; None where its network does not close."""
         return next((one for one in self.causes if one.run == run), None)

@@ -10,6 +10,7 @@ from ...report.amount import unitless
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
+from .as_found_load import over_as_found
 from .cause_leads import put_right
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 from .screen_volts import over_its_screen_volts
@@ -40,6 +41,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *(cured := tuple(_cured(findings, last, bench))),
         *_put_right(findings, cured),
         *_dissipation(findings, bench),
+        *over_as_found(findings, bench),
         *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
         *_of_kirchhoff(findings, bench.words),
