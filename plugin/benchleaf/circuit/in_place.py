@@ -29,6 +29,8 @@ now; a day that is not known."""
 
 UNTOLD = "the record does not say which came first, the reading or the new part; the new part is assumed"
 
+NONE_YET = "the record has no day for the new part, and none for any part before this reading; the old part is assumed"
+
 ALIKE = 0.1
 """Two values nearer than half a step of E12 (IEC 60063) are one part, typed or measured another way."""
 
@@ -107,7 +109,7 @@ def in_place(entry: Listed, when: When) -> InPlace:
     piece = entry.piece
     new, remark = _new_is_in(entry, when)
     if not new:
-        return InPlace(condition="none") if entry.took_place else _old(piece)
+        return InPlace(condition="none") if entry.took_place else replace(_old(piece), remark=remark)
     if piece.now is None:
         return InPlace(condition="none", remark=remark)
     found = of_component(piece.now, "now", piece.sheet)
@@ -154,6 +156,8 @@ def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:
             return day >= entry.known_by, ""
         if entry.in_by is not None and day >= entry.in_by:
             return True, ""
+        if entry.none_before is not None and day < entry.none_before and entry.piece.was is not None:
+            return False, NONE_YET
     return True, UNTOLD if entry.piece.was is not None else ""
 
 

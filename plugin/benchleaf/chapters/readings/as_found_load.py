@@ -41,5 +41,5 @@ def _said(name: str, then: Operating, now: Operating, bench: Bench) -> str:
     return (
         f"{name} {bench.words.plate} turned {about}{say(then.plate_watts, 'W')}{unsure} into heat{amps}; "
         f"its rating is {say(then.max_plate_watts, 'W')} ({then.run}), and it was {say(now.plate_watts, 'W')} "
-        f"later ({now.run})"
+        f"later ({now.run})."
     )

@@ -168,6 +168,10 @@ class ReadingsFindings:
             tail if tail and short.count(tail) == 1 else run.name for tail, run in zip(short, self.runs, strict=True)
         )
 
+    def short_name(self, run: str) -> str:
+        """A list's name without the day before it, where that tells it from the others."""
+        return dict(zip((one.name for one in self.runs), self.short_names, strict=True)).get(run, run)
+
     @property
     def latest(self) -> RunFindings | None:
         return self.runs[-1] if self.runs else None

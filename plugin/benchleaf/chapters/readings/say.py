@@ -41,12 +41,12 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *(cured := tuple(_cured(findings, last, bench))),
         *_put_right(findings, cured),
         *_dissipation(findings, bench),
-        *over_as_found(findings, bench),
         *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
         *_of_kirchhoff(findings, bench.words),
     ]
-    return sorted((_stopped(each) for each in told), key=lambda standout: -standout.severity)
+    stopped = (*map(_stopped, told), *over_as_found(findings, bench))
+    return sorted(stopped, key=lambda standout: -standout.severity)
 
 
 def _stopped(sentence: Sentence) -> Sentence:
