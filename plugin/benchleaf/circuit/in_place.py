@@ -29,7 +29,9 @@ now; a day that is not known."""
 
 UNTOLD = "the record does not say which came first, the reading or the new part; the new part is assumed"
 
-NONE_YET = "the record has no day for the new part, and none for any part before this reading; the old part is assumed"
+MOST_LATER = (
+    "the record has no day for the new part; most parts that have one came after the reading; the old is assumed"
+)
 
 ALIKE = 0.1
 """Two values nearer than half a step of E12 (IEC 60063) are one part, typed or measured another way."""
@@ -156,8 +158,8 @@ def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:
             return day >= entry.known_by, ""
         if entry.in_by is not None and day >= entry.in_by:
             return True, ""
-        if entry.none_before is not None and day < entry.none_before and entry.piece.was is not None:
-            return False, NONE_YET
+        if entry.half_in_by is not None and day < entry.half_in_by and entry.piece.was is not None:
+            return False, MOST_LATER
     return True, UNTOLD if entry.piece.was is not None else ""
 
 
