@@ -357,3 +357,14 @@ def test_every_number_of_these_chapters_is_on_the_record_or_its_pages(name: str)
             tables = re.findall(r"<t[dh][^>]*>.*?</t[dh]>", makers.page(folder, text), re.S)
             cells = re.sub(r"\d{4}-\d\d-\d\d", "", " ".join(words_of(cell, "") for cell in tables))
             assert set(NUMBER.findall(cells)) - shown - {"1", "2", "3"} == set(), folder
+
+
+@pytest.mark.parametrize("state", ["finished", "on the bench"])
+@pytest.mark.parametrize(
+    "faults", ["hum, C20 9 uF, replaced", "- complaint: dead\n    cause: line cord\n    cure: renewed"]
+)
+def test_a_record_with_faults_has_a_page_of_them_and_a_link_to_it(state: str, faults: str) -> None:
+    """Two faults that their lines at the top held whole had no page, and no link led to them."""
+    page = makers.set_page(f"state: {state}\nfaults:\n  {faults}\n")
+    assert "faults" in [working.name for working in page.workings]
+    assert ">Faults</a>" in page.html

@@ -197,3 +197,23 @@ def test_a_list_in_order_is_no_riddle_either() -> None:
     assert one.in_order
     assert not one.no_single_fault
     assert one.lead.endswith("no part is suspected.")
+
+
+@pytest.mark.parametrize(("emission", "measured"), [("66 %", True), ("90 %", None), ("", False)])
+def test_a_rectifier_that_a_tester_found_weak_is_likelier_and_one_that_it_found_good_is_not_tried(
+    emission: str, measured: bool | None
+) -> None:
+    was = f"UY41 at {emission} emission" if emission else "UY41"
+    text = TIRED.replace("parts:\n", f"changed tubes:\n  V5: was {was}, now UY41, 2024-01-29\nparts:\n", 1)
+    before, _ = causes(text)
+    said = {cause.subject: cause.said for cause in before.ranked}
+    bench = makers.bench(text)
+    expected, (run, _) = told_apart(bench)
+    one = tried_run(run, expected, bench)
+    assert isinstance(one, TriedRun)
+    tested = [fault.measured for fault in one.trial.faults if fault.subject == "V5"]
+    assert bool(tested) is (measured is not None)
+    assert set(tested) == ({measured} if tested else set())
+    if measured:
+        assert before.ranked[0].subject == "V5"
+        assert said["V5"] in (LIKELY, "fits best")

@@ -138,6 +138,17 @@ def test_a_grid_without_anything_beside_its_leak_says_so() -> None:
     assert "through something the record does not list" in leak.text
 
 
+def test_what_was_assumed_of_a_leaks_time_is_said() -> None:
+    """7.6 uA on one page and 8.7 on another, as the old resistor was in for one and not for the other."""
+    body = (HEAD + TUBES + READ).replace("as found", "first list")
+    parts = "parts:\n  R6: 470 kohm, measured 540 kohm, now 470 kohm, between V4 grid and B-\n"
+    leak = stage(f"{body}{parts}  C9: 50 nF 400 V paper, now 47 nF film, 2026-02-25\n", "V4").leak
+    assert leak is not None
+    assert leak.ohms == 540e3
+    assert leak.text.endswith("R6: the record has no day for the new part; most parts that have one came after the "
+                              "reading; the old is assumed.")  # fmt: skip
+
+
 def test_only_stages_with_a_part_are_drawn_and_a_joined_electrode_shows_its_rail() -> None:
     assert [each.name for each in found(SET).stages] == ["V3", "V4"]
     assert found(HEAD + TUBES + READ).stages == ()

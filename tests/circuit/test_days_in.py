@@ -7,7 +7,7 @@ import datetime
 import pytest
 
 import makers
-from benchleaf.circuit.in_place import UNTOLD, in_place
+from benchleaf.circuit.in_place import MOST_LATER, UNTOLD, in_place
 from benchleaf.circuit.supposed_faults.seen_by_meters import old_was_off
 
 SET = """maker: Larkfield
@@ -130,3 +130,25 @@ def test_a_list_that_may_be_of_either_leaves_the_doubt(lists: str) -> None:
     circuit = makers.circuit(OFF.partition("  {first}")[0] + f"  {lists}")
     (name,) = circuit.record.readings
     assert in_place(circuit.parts["R12"][0], circuit.day_of(str(name))).remark == UNTOLD
+
+
+@pytest.mark.parametrize(
+    ("days", "ohms", "remark"),
+    [
+        (["2026-01-17"], 310e3, MOST_LATER),
+        (["2026-01-16", "2026-01-17", "2026-01-18"], 310e3, MOST_LATER),
+        (["2026-01-16", "2026-01-17"], 220e3, UNTOLD),
+        (["2026-01-16"], 220e3, UNTOLD),
+        ([], 220e3, UNTOLD),
+    ],
+)
+def test_without_a_day_the_old_part_is_in_before_most_others_were_fitted(
+    days: list[str], ohms: float, remark: str
+) -> None:
+    """540 k were in the set, and its current was told by the 470 k that came with all other parts a day later."""
+    others = "".join(f"  C{n}: 50 nF 400 V paper, now 47 nF 630 V film, {day}\n" for n, day in enumerate(days, 1))
+    lists = "  2026-01-16:\n    V3: anode 60\n"
+    circuit = makers.circuit(OFF.partition("  {first}")[0].replace("readings:", f"{others}readings:") + lists)
+    (name,) = circuit.record.readings
+    there = in_place(circuit.parts["R12"][0], circuit.day_of(str(name)))
+    assert (there.value, there.remark) == (ohms, remark)

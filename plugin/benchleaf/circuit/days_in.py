@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from statistics import median_low
 from typing import TYPE_CHECKING
 
 from ..record.sections.reading_lists import day_of, is_after_work, is_as_found, is_published
@@ -34,7 +35,8 @@ def with_days(
     parts: Mapping[str, Sequence[Listed]], record: Record, places: Places
 ) -> Mapping[str, tuple[Listed, ...]]:
     """The components of the parts list with the day each is known to have come or gone by (``known_by``), and those
-    that took another's place (``took_place``) marked, and the day by which all that is new was in (``in_by``)."""
+    that took another's place (``took_place``) marked; with the day by which all that is new was in (``in_by``), and
+    that by which half of it was, of what has a day (``half_in_by``)."""
     every = [one for of_part in parts.values() for one in of_part]
     gone = [one for one in every if _is_gone(one)]
     takers = {id(out): taker for taker in every if (out := _place_of(taker, gone, places)) is not None}
@@ -46,8 +48,12 @@ def with_days(
         return (taker.fitted or told.get(taker.part) if taker else None) or told.get(one.part)
 
     in_by = _read_after_work(record)
+    fitted = [known for one in every if (known := one.fitted or day(one))]
+    half = median_low(fitted) if fitted else None
     return {
-        name: tuple(replace(one, known_by=day(one), in_by=in_by, took_place=id(one) in took) for one in of_part)
+        name: tuple(
+            replace(one, known_by=day(one), in_by=in_by, half_in_by=half, took_place=id(one) in took) for one in of_part
+        )
         for name, of_part in parts.items()
     }
 

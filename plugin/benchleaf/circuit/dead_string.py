@@ -13,7 +13,8 @@ from .in_place import in_place
 if TYPE_CHECKING:
     from .circuit import Circuit
 
-_DROPS = re.compile(r"\b(?:dropper|dropping|ballast|line cord|mains resistor)\b", re.I)
+DROPS = re.compile(r"\b(?:dropper|dropping|ballast|line cord|mains resistor)\b", re.I)
+"""The job of a part that drops the line's voltage for a string."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ def open_dropper(circuit: Circuit) -> OpenDropper | None:
         return None
     for name, components in circuit.parts.items():
         for one in components:
-            if _DROPS.search(one.piece.job) and in_place(one, "now").condition == "open":
+            if DROPS.search(one.piece.job) and in_place(one, "now").condition == "open":
                 return OpenDropper(str(name), one.name if len(components) > 1 else "")
     return None
 
@@ -47,7 +48,7 @@ def open_dropper(circuit: Circuit) -> OpenDropper | None:
 def _is_new(circuit: Circuit) -> bool:
     """Whether the parts list has something new where a part that drops the line's voltage was open."""
     return any(
-        _DROPS.search(one.piece.job)
+        DROPS.search(one.piece.job)
         and in_place(one, "before").condition == "open"
         and in_place(one, "now").condition != "open"
         for components in circuit.parts.values()

@@ -29,6 +29,10 @@ now; a day that is not known."""
 
 UNTOLD = "the record does not say which came first, the reading or the new part; the new part is assumed"
 
+MOST_LATER = (
+    "the record has no day for the new part; most parts that have one came after the reading; the old is assumed"
+)
+
 ALIKE = 0.1
 """Two values nearer than half a step of E12 (IEC 60063) are one part, typed or measured another way."""
 
@@ -107,7 +111,7 @@ def in_place(entry: Listed, when: When) -> InPlace:
     piece = entry.piece
     new, remark = _new_is_in(entry, when)
     if not new:
-        return InPlace(condition="none") if entry.took_place else _old(piece)
+        return InPlace(condition="none") if entry.took_place else replace(_old(piece), remark=remark)
     if piece.now is None:
         return InPlace(condition="none", remark=remark)
     found = of_component(piece.now, "now", piece.sheet)
@@ -154,6 +158,8 @@ def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:
             return day >= entry.known_by, ""
         if entry.in_by is not None and day >= entry.in_by:
             return True, ""
+        if entry.half_in_by is not None and day < entry.half_in_by and entry.piece.was is not None:
+            return False, MOST_LATER
     return True, UNTOLD if entry.piece.was is not None else ""
 
 

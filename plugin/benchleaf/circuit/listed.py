@@ -24,7 +24,8 @@ class Listed:
     work on it has come. ``gone_with`` is True for an old component whose part has new ones of which the record does not
     say which stands for it: when they are in, it is out. The dates are those of the new component, None where not
     written; ``known_by`` is the day that something else tells of it, ``in_by`` that of the list of readings after the
-    work, by which a new one was in where nothing says when it came. ``took_place`` is True for a new one in the place
+    work, by which a new one was in where nothing says when it came, ``half_in_by`` that by which half of the new
+    ones that have a day were in. ``took_place`` is True for a new one in the place
     of another that is gone: before its day there is none of it. ``times_at_work`` is what a field coil's ohms
     are when it is warm, over those it has cold.
     """
@@ -40,6 +41,7 @@ class Listed:
     checked: datetime.date | None = None
     known_by: datetime.date | None = None
     in_by: datetime.date | None = None
+    half_in_by: datetime.date | None = None
     took_place: bool = False
     times_at_work: float = 1.0
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
     from ..record.sections.heaters import HeaterSupply
 
+_FAULTS = "faults"
 MOST_FIGURES = 4
 MOST_LINES = 3
 """Lines in each of the three lists; a list that has more says how many, and the chapters hold them."""
@@ -69,7 +70,7 @@ def in_brief(leaves: Mapping[str, Leaf], examined: Examined) -> InBrief:
     remains = sorted(_of(leaves, "remains"), key=lambda pair: -pair[1].verdict.rank)
     return InBrief(
         tuple(figures[:MOST_FIGURES]),
-        _lines(_of(leaves, "wrong")) if leaves.keys() & {"faults"} else _lines(_put_right(examined)),
+        _lines(_wrong(leaves) if _FAULTS in leaves else _put_right(examined)),
         _lines(_of(leaves, "done")),
         _lines(iter(remains)),
         tuple(not_measured(examined.bench.circuit, examined.bench.words)),
@@ -80,6 +81,11 @@ def _of(leaves: Mapping[str, Leaf], name: str) -> Iterator[tuple[str, Sentence]]
     for folder, leaf in leaves.items():
         for sentence in getattr(leaf.digest.brief, name):
             yield folder, sentence
+
+
+def _wrong(leaves: Mapping[str, Leaf]) -> Iterator[tuple[str, Sentence]]:
+    """What was wrong: the faults that the writer tells, then what other chapters found of the set as it was."""
+    return iter(sorted(_of(leaves, "wrong"), key=lambda pair: pair[0] != _FAULTS))
 
 
 def _put_right(examined: Examined) -> Iterator[tuple[str, Sentence]]:

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from .sections.log import LogEntry
 
 _NO_WORK = re.compile(
-    r"(?:it |set |the set )?(?:came (?:in|back)|arrived|received|bought|collected|picked up|delivered|sent (?:off|back)"
+    r"(?:it |set |the set )?(?:in(?:\Z| (?:from|for|to)\b)|out(?:\Z| to\b)|came (?:in|back)|arrived|received|bought"
+    r"|collected|picked up|delivered|sent (?:off|back)"
     r"|handed (?:back|over)|returned|(?:went )?(?:back|home) (?:to|at|with)|sold|(?:tele)?phoned?\b|call(?:ed)?\b"
     r"|rang\b|e?-?mail|letter|message|paid|invoice)",
     re.I,

@@ -41,11 +41,11 @@ def _conclusion(findings: FaultsFindings) -> Phrase:
 
 
 def _working(findings: FaultsFindings) -> str:
-    """What its own page holds beside this."""
+    """What its own page holds beside this; it is there for every fault, so that who looks for one finds a page."""
     ruled_out = "what was ruled out" if any(trail.ruled_out for trail in findings.trails) else ""
     read = "readings" if any(trail.readings for trail in findings.trails) else ""
     held = " and ".join(filter(None, (ruled_out, read)))
-    return f"Step by step, with {held}" if held else ""
+    return f"Step by step, with {held}" if held else "Step by step"
 
 
 def _table(findings: FaultsFindings) -> Table:

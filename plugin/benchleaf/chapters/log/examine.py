@@ -63,15 +63,16 @@ def examine(
         )
         for entry in record.log
     )
-    at_work = work_sittings(record)
+    of_work = {id(entry) for entry in work_sittings(record)}
+    at_work = [sitting for sitting, entry in zip(sittings, record.log, strict=True) if id(entry) in of_work]
     dated = sorted(s.date for s in sittings if s.date)
     return LogFindings(
         sittings=sittings,
         total_seconds=sum(s.seconds or 0.0 for s in sittings),
-        without_time=sum(entry.time is None for entry in at_work),
+        without_time=sum(sitting.seconds is None for sitting in at_work),
         first=dated[0] if dated else "",
         last=dated[-1] if dated else "",
-        by_kind=hours_by_kind(sittings),
+        by_kind=hours_by_kind(at_work),
         days=every_day(sittings),
         worked=len(at_work),
     )

@@ -42,7 +42,7 @@ def kind_of(did: str) -> str:
 
 
 def hours_by_kind(sittings: Iterable[Sitting]) -> tuple[HoursOfKind, ...]:
-    """The hours of each kind, most first; what has no time counts as a sitting only."""
+    """The hours of each kind of the sittings that tell of work, most first; one without a time counts as such only."""
     of_kind: dict[str, list[Sitting]] = {}
     for sitting in sittings:
         of_kind.setdefault(sitting.kind, []).append(sitting)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...circuit import cold_subjects as subjects
+from ...circuit.cold_path import replaced_since
 from ...circuit.cold_subjects import ColdSubject, subject_of
 from ...circuit.in_place import in_place
 from ...circuit.leakage import bound_of
@@ -154,7 +155,22 @@ def _read(subject: ColdSubject | None, reading: ColdReading, expectations: ColdE
         note=str(reading.note or ""),
         read=typed(reading.ohms),
         look_for=_look_for(subject, bands, reading, expectations.bench) if verdict == LOOK_AGAIN else "",
+        replaced=_replaced(subject, bands, reading, expectations.bench) if verdict == LOOK_AGAIN else (),
     )
+
+
+def _replaced(
+    subject: ColdSubject | None, bands: ColdBands | None, reading: ColdReading, bench: Bench
+) -> tuple[str, ...]:
+    """What lay on the way of a reading and is not in the set any more."""
+    if subject is None or bands is None or reading.date is None:
+        return ()
+    day = datetime.date(reading.date.year, reading.date.month, reading.date.day)
+    return replaced_since(bench.circuit, subject, day, high=_is_high(bands, reading))
+
+
+def _is_high(bands: ColdBands, reading: ColdReading) -> bool:
+    return reading.ohms.qualifier in ("open", "overrange") or (reading.ohms.si or 0.0) > bands.high_ohms
 
 
 def _check(
@@ -215,7 +231,7 @@ def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: Col
     words = bench.words
     if subject is None or bands is None:
         return ""
-    high = reading.ohms.qualifier in ("open", "overrange") or (reading.ohms.si or 0.0) > bands.high_ohms
+    high = _is_high(bands, reading)
     if subject.kind == subjects.HEATER:
         return "the heater is open: clean the pins and read again" if high else "it is not the heater that was read"
     if subject.kind in (subjects.STRING, subjects.PLUG):

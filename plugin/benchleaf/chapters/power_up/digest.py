@@ -7,8 +7,8 @@ from ...report.digest import Brief, Digest, remaining
 from ...report.sentence import Phrase, PhrasePart
 from ...report.table import Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
-from .findings import LOOK_AGAIN, NOT_MEASURED, PowerUpFindings
-from .say import standouts
+from .findings import NOT_MEASURED, PowerUpFindings
+from .say import cold_put_right, standouts
 from .wording import MOST_STEPS, cold_in_short, reforming_in_short, session_in_short
 
 
@@ -19,7 +19,10 @@ def digest(findings: PowerUpFindings, bench: Bench) -> Digest:
         _conclusion(findings, bench),
         table=_table(findings),
         working=_working(findings, max(steps, default=0)),
-        brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
+        brief=Brief(
+            wrong=tuple(cold_put_right(findings)),
+            remains=remaining(tuple(standouts(findings, bench))),
+        ),
     )
 
 
@@ -50,7 +53,7 @@ def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:
 
 def _cold(findings: PowerUpFindings) -> Phrase:
     read = [check for check in findings.before_power if check.verdict != NOT_MEASURED]
-    again = sum(check.verdict == LOOK_AGAIN for check in read)
+    again = sum(check.open for check in read)
     if not read:
         return ()
     ends = f", {again} to look at again" if again else ""

@@ -121,7 +121,8 @@ class ColdCheck:
     ``bands_ohms`` are where it should lie, the upper end None where nothing joins the two places; empty where nothing
     can be expected. ``rests_on`` is ``parts``, ``rule`` (common practice) or empty. ``read_ohms`` is None where it was
     not read, or open (``read_bound``). ``at_volts`` is that of an insulation tester. ``said`` has the bands in words,
-    ``as_in_a_record`` names what was not read so that a record reads it there.
+    ``as_in_a_record`` names what was not read so that a record reads it there. ``replaced`` are the parts and tubes on
+    its way that are not in the set any more: then what is to be looked at again is a matter of the past.
     """
 
     of: str
@@ -136,7 +137,13 @@ class ColdCheck:
     look_for: str = ""
     said: str = field(default="", metadata=_PAGE_ONLY)
     as_in_a_record: str = field(default="", metadata=_PAGE_ONLY)
+    replaced: tuple[str, ...] = field(default=(), metadata=_PAGE_ONLY)
     read: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+
+    @property
+    def open(self) -> bool:
+        """Whether it is to be looked at again now."""
+        return self.verdict == LOOK_AGAIN and not self.replaced
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from ...report.verdict import Verdict
 from ...words import Words
 from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
-from .findings import LOOK_AGAIN, NOT_MEASURED, ColdCheck, PowerUpFindings
+from .findings import NOT_MEASURED, ColdCheck, PowerUpFindings
 
 BEFORE_POWER = "power-up-before"
 """The id of the cold checks."""
@@ -17,10 +17,11 @@ EXPECTED = "power-up-expected"
 
 
 def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
-    """A cold check to look at again; a current outside its band at the last step; a capacitor that drew more at the
-    end of its reforming."""
+    """A cold check to look at again, or that was; a current outside its band at the last step; a capacitor that drew
+    more at the end of its reforming."""
     return [
         *_cold(findings),
+        *cold_put_right(findings),
         *_off(findings, bench),
         *_failing(findings),
     ]
@@ -28,7 +29,6 @@ def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
 
 def _cold(findings: PowerUpFindings) -> list[Sentence]:
     """What was read last at each place, where that is to be looked at again."""
-    last = {check.of.casefold(): check for check in findings.before_power if check.verdict != NOT_MEASURED}
     return [
         Sentence(
             Verdict.WATCH,
@@ -36,9 +36,32 @@ def _cold(findings: PowerUpFindings) -> list[Sentence]:
             + (f". Look again: {check.look_for}." if check.look_for else "."),
             BEFORE_POWER,
         )
-        for check in last.values()
-        if check.verdict == LOOK_AGAIN
+        for check in _last(findings)
+        if check.open
     ]
+
+
+def cold_put_right(findings: PowerUpFindings) -> list[Sentence]:
+    """What was off before power, and has had a part or tube on its way exchanged since."""
+    return [
+        Sentence(
+            Verdict.PUT_RIGHT,
+            f"Before power, {check.of} read {_as_read(check)} where {check.said} were to be expected; "
+            f"{_listed(check.replaced)} {'was' if len(check.replaced) == 1 else 'were'} exchanged since.",
+            BEFORE_POWER,
+        )
+        for check in _last(findings)
+        if check.replaced
+    ]
+
+
+def _last(findings: PowerUpFindings) -> list[ColdCheck]:
+    read = (check for check in findings.before_power if check.verdict != NOT_MEASURED)
+    return [*{check.of.casefold(): check for check in read}.values()]
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def _as_read(check: ColdCheck) -> str:

@@ -17,12 +17,14 @@ MOST_STEPS = 3
 def cold_in_short(checks: Sequence[ColdCheck]) -> Phrase:
     """The cold checks of one day: how many were read, and which are to be looked at again."""
     read = [check for check in checks if check.verdict != NOT_MEASURED]
-    again = [check for check in read if check.verdict == LOOK_AGAIN]
     told: list[PhrasePart] = [f"{len(read)} cold check{'' if len(read) == 1 else 's'}"]
-    if not again:
+    again = [check for check in read if check.open]
+    past = [check for check in read if check.replaced]
+    if not again and not past:
         return (*told, ", as expected") if all(check.verdict for check in read) else tuple(told)
-    told += [" ", Judged(Verdict.WATCH, (LOOK_AGAIN,)), ": "]
-    return (*told, *listed([_cold(check) for check in again], "; "))
+    marked = ((again, Judged(Verdict.WATCH, (LOOK_AGAIN,))), (past, Judged(Verdict.PUT_RIGHT, ("was off",))))
+    off = [(mark, ": ", *listed([_cold(check) for check in checks], "; ")) for checks, mark in marked if checks]
+    return (*told, " ", *listed(off, "; "))
 
 
 def _cold(check: ColdCheck) -> Phrase:

@@ -11,6 +11,7 @@ from ...report.sentence import Link, Phrase, listed
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...words import Words
 from .across import across
+from .as_found_load import over_as_found
 from .judging import POSITIVE_GRID, tolerance_or_usual
 from .say import standouts
 
@@ -35,6 +36,7 @@ def digest(findings: ReadingsFindings, bench: Bench) -> Digest:
         working=_working(findings),
         brief=Brief(
             compared=tuple(_compared(findings, bench)),
+            wrong=tuple(over_as_found(findings, bench)),
             remains=remaining(tuple(standouts(findings, bench))),
         ),
     )

@@ -98,7 +98,7 @@ def _found_bad(one: TriedRun) -> tuple[int, ...]:
     """Of each part that a meter has found bad, by itself and with the others, the row that the readings speak for."""
     rows: dict[tuple[str, bool], list[int]] = {}
     for row, fault in enumerate(one.trial.faults):
-        if fault.measured and fault.site.where != "tube":
+        if fault.measured and fault.site.where not in ("tube", "rectifier"):
             rows.setdefault((fault.subject, bool(fault.with_others)), []).append(row)
     return tuple(max(of_part, key=lambda row: float(one.ranking.weight[row])) for of_part in rows.values())
 

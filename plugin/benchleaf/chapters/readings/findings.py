@@ -168,6 +168,10 @@ class ReadingsFindings:
             tail if tail and short.count(tail) == 1 else run.name for tail, run in zip(short, self.runs, strict=True)
         )
 
+    def short_name(self, run: str) -> str:
+        """A list's name without the day before it, where that tells it from the others."""
+        return dict(zip((one.name for one in self.runs), self.short_names, strict=True)).get(run, run)
+
     @property
     def latest(self) -> RunFindings | None:
         return self.runs[-1] if self.runs else None
@@ -191,6 +195,12 @@ class ReadingsFindings:
         """The rows whose meters could not be accounted for; those of one place that all lists make alike together."""
         rows = (row for row in self.rows if row.loading_unknown)
         return _together(rows, lambda row: (row.tube, row.spot, row.loading_unknown, row.verdict == UNDECIDED))
+
+    def earlier_points(self, name: str) -> tuple[Operating, ...]:
+        """A stage's operating points in lists before the one that ``operating`` has it of, the first list first."""
+        now = self.operating[name].run
+        names = [run.name for run in self.runs]
+        return tuple(run.operating[name] for run in self.runs[: names.index(now)] if name in run.operating)
 
     def causes_of(self, run: str) -> RunCauses | None:
         """What trying the faults comes to in a run; None where its network does not close."""

@@ -10,6 +10,7 @@ from ...report.amount import unitless
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
+from .as_found_load import over_as_found
 from .cause_leads import put_right
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 from .screen_volts import over_its_screen_volts
@@ -44,7 +45,8 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_contradictions(findings, bench),
         *_of_kirchhoff(findings, bench.words),
     ]
-    return sorted((_stopped(each) for each in told), key=lambda standout: -standout.severity)
+    stopped = (*map(_stopped, told), *over_as_found(findings, bench))
+    return sorted(stopped, key=lambda standout: -standout.severity)
 
 
 def _stopped(sentence: Sentence) -> Sentence:

@@ -66,7 +66,8 @@ class Around:
 class LeakCurrent:
     """What a positive grid sends through its leak, in amperes: ``volts`` across ``ohms`` of ``part`` (Ohm's law).
 
-    ``run`` is the list it was read in. ``through`` names what else lies at the grid and may have brought it.
+    ``run`` is the list it was read in. ``through`` names what else lies at the grid and may have brought it; ``remark``
+    says what was taken for granted of the part's time.
     """
 
     amps: float
@@ -75,6 +76,7 @@ class LeakCurrent:
     part: str
     run: str
     through: tuple[str, ...]
+    remark: str = ""
 
     @property
     def text(self) -> str:
@@ -83,6 +85,7 @@ class LeakCurrent:
         return (
             f"{self.run}: +{say(self.volts, 'V')} across {self.part}, {say(self.ohms, 'ohm')}, is "
             f"{say(self.amps, 'A', digits=2)}, which came {ways}, or out of the grid itself."
+            + (f" {self.part}: {self.remark}." if self.remark else "")
         )
 
 
@@ -240,4 +243,6 @@ def _through_leaks(grid: Place, row: ReadingRow, day: When, network: Network, be
     others = tuple(e.name for e in network.at(grid) if e.name not in names)
     for resistor in bench.circuit.resistors(day):
         if resistor.part in names and not resistor.bound and resistor.ohms:
-            yield LeakCurrent(volts / resistor.ohms, volts, resistor.ohms, resistor.part, row.run, others)
+            yield LeakCurrent(
+                volts / resistor.ohms, volts, resistor.ohms, resistor.part, row.run, others, resistor.remark
+            )

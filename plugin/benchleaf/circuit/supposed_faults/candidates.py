@@ -169,7 +169,7 @@ def _of_supply(tried: Tried) -> Iterator[SupposedFault]:
         for one in sizes("rectifier"):
             if rectifier.charging.perveance is not None:
                 weaker = replace(rectifier.charging, perveance=rectifier.charging.perveance * one.size)
-                yield _charged(rectifier, weaker, one, rectifier.name, site)
+                yield from _as_tested(_charged(rectifier, weaker, one, rectifier.name, site), tried)
         yield from _of_selenium(tried, rectifier)
         yield from _of_line(tried, rectifier)
         yield from _of_reservoir(tried, rectifier)
@@ -207,7 +207,16 @@ def _behind_the_first_rail(tried: Tried) -> Iterator[SupposedFault]:
     }
     for one in sizes("supply"):
         for subject, site in subjects[one.fault]:
-            yield _changed(subject, one, SUPPLY, ohms * one.size, site)
+            yield from _as_tested(_changed(subject, one, SUPPLY, ohms * one.size, site), tried)
+
+
+def _as_tested(fault: SupposedFault, tried: Tried) -> Iterator[SupposedFault]:
+    """A fault of a rectifier as a tube tester leaves it: none of one that tested good, likelier of one that did not."""
+    shown = emission_on(tried.circuit.record, fault.subject, tried.day) if fault.site.where == "rectifier" else None
+    if shown is None:
+        yield fault
+    elif shown < GOOD_EMISSION:
+        yield replace(fault, weight=fault.weight * BAD, measured=True)
 
 
 def _of_line(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
