@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 from pathlib import Path
 
@@ -128,3 +129,15 @@ def test_folders_of_sets_do_not_count_as_passed(tmp_path: Path, monkeypatch: pyt
     found = find_sets(tmp_path)
     assert len(found.sets) == 9
     assert found.notices == ()
+
+
+def test_a_folder_whose_name_is_no_text_is_told_and_left_out(tmp_path: Path) -> None:
+    """Python makes half signs of such bytes, and an address that has one ended the whole build."""
+    bad = _record(tmp_path / os.fsdecode(b"t\xe9l\xe9"))
+    _record(bad / "within")
+    _record(tmp_path / "good")
+    found = find_sets(tmp_path, "sets")
+    assert [path.name for path in found.sets] == ["good"]
+    (notice,) = found.notices
+    assert notice.told.startswith("sets/t?l?: found a folder whose name is not written in UTF-8; expected one that is")
+    assert notice.told.isprintable()

@@ -12,14 +12,17 @@ from pathlib import Path
 import pytest
 
 import makers
+from benchleaf.build import follow
 from benchleaf.build.files import MOST_READ
 from benchleaf.build.follow import look_over
 from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.chapters.readings import crosscheck, told_causes
 from benchleaf.electrics import dc_stage
+from benchleaf.record import line_meaning
 from benchleaf.record.model import Record
-from benchleaf.record.most_entries import MOST, MOST_OF_ANY
+from benchleaf.record.most_entries import MOST, MOST_OF_ANY, MOST_SLIPS
 from benchleaf.record.problems import MOST_TOLD
+from benchleaf.report import prose
 
 NAMED: dict[str, tuple[str, Callable[[int], str]]] = {
     "tubes": ("tubes:\n", lambda n: f"  V{n}: 6K7\n"),
@@ -196,3 +199,38 @@ def test_names_that_nobody_knows_are_seldom_held_against_all_others(monkeypatch:
     assert len(told("".join(f"qxzw{n}: x\n" for n in range(600)))) == MOST_TOLD
     assert len(compared) < 600
     assert len(listed) < 10
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "changes:\n  lamp: {}\n",
+        "log:\n  - {}\n",
+        "tubes:\n  V1: 6K7\nreadings:\n  now:\n    V1: {}\n",
+        "tubes:\n  V1: 6K7\nreadings:\n  now:\n    V1: {}, plate 5 V\n",
+    ],
+)
+@pytest.mark.parametrize("slips", ["1 h 2 h 3 h, 1 k, ", "pin 3, "])
+def test_of_a_line_full_of_slips_a_few_are_told_and_the_rest_is_not_read(line: str, slips: str) -> None:
+    problems = told(line.format((slips * 400).strip(", ")))
+    assert len(problems) <= MOST_SLIPS + 1
+    assert len(problems) < MOST_SLIPS or any(f"more than {MOST_SLIPS} slips in one line" in one for one in problems)
+
+
+def test_a_line_is_looked_through_for_what_is_rated_in_amperes_once() -> None:
+    line_meaning._says_amperes.cache_clear()
+    told(f"parts:\n  F1: was {'1 x ' * 500}\n")
+    assert 0 < line_meaning._says_amperes.cache_info().misses <= 4
+
+
+def test_names_beside_slips_are_not_looked_up_where_no_more_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(follow, "read_beside_mistakes", None)
+    full = "".join(f"  X{n}: {'1 k, 2 k, 3 k, 4 k'}\n" for n in range(60))
+    assert len(told(f"changes:\n{full}")) > 0
+
+
+def test_a_value_in_words_is_read_once_however_often_it_is_set() -> None:
+    prose._quantity.cache_clear()
+    for _ in range(3):
+        prose.as_prose("1 h " * 100)
+    assert prose._quantity.cache_info().misses == 1

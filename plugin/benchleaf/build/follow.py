@@ -75,7 +75,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
 
         record = record.read_with(read_own_table(table)[0])
     found = follow(record, folder, file)
-    beside = _beside_mistakes(data, record, file, site) if unread else ()
+    beside = _beside_mistakes(data, record, file, site) if 0 < len(unread) < MOST_TOLD else ()
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     own_words = (Remark(file, *word.places[0], "", word.said) for word in record.own_words)
@@ -87,8 +87,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
 
 def _beside_mistakes(data: bytes, record: Record, file: str, site: Manner) -> tuple[Problem, ...]:
     """The names that lead nowhere in lines that were left out of a record for something else in them."""
-    whole = read_beside_mistakes(data, file, site)
-    if whole is None or record.lost.marred:
+    whole = None if record.lost.marred else read_beside_mistakes(data, file, site)
+    if whole is None:
         return ()
     text = decode(data, file)[0]
     lines = text.split("\n")

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from ..record.inputs import RECORD_FILE
 from ..record.problems import quoted
-from .paths import folded, in_words, joined
+from .paths import folded, in_words, is_text, joined
 
 _ANY_SPELLING = re.compile(r"record\.ya?ml")
 _COPY = re.compile(r"record(?: ?\(\d+\))?\.ya?ml(?:[.~ ].*)?")
@@ -65,7 +65,7 @@ def find_sets(root: Path, shown: str = "") -> FoundSets:
         elif listing.has_record:
             notices.append(Notice(joined(below, RECORD_FILE), _misplaced(shown, below, inside)))
         notices += _odd(listing, shown, below, inside)
-        waiting += ((folder / name, joined(below, name), inside) for name in listing.folders)
+        waiting += ((folder / name, joined(below, name), inside) for name in listing.folders if is_text(name))
     sets.sort(key=lambda path: path.relative_to(root).parts)
     notices += _alike([path.relative_to(root).as_posix() for path in sets], shown)
     return FoundSets(tuple(sets), tuple(sorted(notices)))
@@ -139,6 +139,10 @@ def _odd(listing: _Listing, shown: str, below: str, inside: str) -> Iterator[Not
     if listing.fault:
         told = f"found a folder that cannot be read ({listing.fault}); expected one that can; mend its permissions"
         yield Notice(below, f"{in_words(shown, below)}: {told}")
+    for name in listing.folders:
+        if not is_text(name):
+            told = "found a folder whose name is not written in UTF-8; expected one that is; rename it"
+            yield Notice(below, f"{in_words(shown, below, name)}: {told}. Nothing in it is built or published")
     for name in listing.files:
         told = _misspelt(name, listing.has_record)
         if told:

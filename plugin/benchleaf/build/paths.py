@@ -25,3 +25,8 @@ def in_words(*parts: str) -> str:
 def real_path(path: Path) -> Path:
     """Where a path leads, all links followed as far as they go: ``Path.resolve`` raises where they go round."""
     return Path(os.path.realpath(path))
+
+
+def is_text(name: str) -> bool:
+    """Whether a name on the disk is text: bytes of another encoding read as half signs, which no address has."""
+    return name.isascii() or not any("\ud800" <= sign <= "\udfff" for sign in name)

@@ -73,7 +73,7 @@ def _told(habit: str, first: Problem, others: Sequence[Problem]) -> Problem:
         remedy = f"{remedy}; {SETTLES}"
     if others:
         how = _LIKE.get(habit, _and_what_else)(first, others)
-        remedy = f"{remedy}{how}" if remedy else how.lstrip("; ")
+        remedy = f"{remedy}{how}" if remedy else how.lstrip(",; ")
     return replace(first, remedy=remedy)
 
 
@@ -81,7 +81,7 @@ def _and_lines(first: Problem, others: Sequence[Problem]) -> str:
     """The other lines by their numbers alone: what stands there is asked in the same words."""
     lines = [str(line) for line in dict.fromkeys(other.line for other in others) if line != first.line]
     too = f"; it stands on line{'s' * (len(lines) > 1)} {one_of(lines, 'and')} too"
-    return too if lines else ", and so for the other on this line"
+    return too if lines else f", and so for the other{'s' if len(others) > 1 else ''} on this line"
 
 
 def _and_what_else(first: Problem, others: Sequence[Problem]) -> str:

@@ -13,6 +13,7 @@ from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, WOUND, Meaning, Spans, after_stroke, value_at, words_of
+from .most_entries import MOST_SLIPS, too_many_slips
 from .problems import one_of, quoted
 from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints
@@ -33,6 +34,8 @@ def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]
     pieces, remark = body_and_remark(text, line.opens if form.spoken else None) if form.remark else ([text], None)
     for piece in pieces:
         for item in said_items(piece) if form.spoken else items(piece):
+            if len(line.mistakes) >= MOST_SLIPS:
+                return line.result(), [*line.mistakes, Mistake(item, *too_many_slips())]
             if item:
                 line.take(item)
             else:
@@ -69,8 +72,7 @@ class _LineText(LineTables):
                 self.asks_behind(head)
             self.tables[0][Text(key, head.place)] = group.result()
         self.put_places()
-        needs = self.form.needs
-        if needs and not self.mistakes and not any(Text(key) in self.tables[0] for key in needs):
+        if (needs := self.form.needs) and not self.mistakes and not any(Text(key) in self.tables[0] for key in needs):
             expected = f"{one_of(map(quoted, needs))} in the line, or names and values on indented lines below"
             self.mistakes.append(Mistake(self.text, quoted(self.text), expected))
 
@@ -167,7 +169,7 @@ class _LineText(LineTables):
         self.asked = False
         index, before, told = 0, "", len(self.mistakes)
         lead: int | None = None
-        while index < len(words):
+        while index < len(words) and len(self.mistakes) < MOST_SLIPS:
             meaning = self._meaning(item, words, index)
             start = words[index][0]
             if self.passes_over(meaning, told):
@@ -327,10 +329,8 @@ class _LineText(LineTables):
     def _meaning(self, item: Text, words: Spans, index: int) -> Meaning | Spoken | None:
         if self.outer and self.outer.form.spoken and begins_at_tube(item, words, index):
             return None
-        line = self.outer.text if self.outer else self.text
-        if rating := rating_in_amperes(self.form, item, words, index, line):
-            return rating
-        return meaning_at(self.form, item, words, index, self.tables[-1])
+        rating = rating_in_amperes(self.form, item, words, index, self.outer.text if self.outer else self.text)
+        return rating or meaning_at(self.form, item, words, index, self.tables[-1])
 
     def _unknown(self, text: Text, behind: str = "") -> None:
         """Words that mean nothing to this line: kept as a note where they may be, else asked."""

@@ -49,6 +49,8 @@ MOST: Mapping[str, int] = {
 """By the key of the section. Fifty tubes are a television receiver's, and twice those of the largest console."""
 MOST_OF_ANY = 50
 """The same of what is not named."""
+MOST_SLIPS = 30
+"""Slips told of one line: what stands behind them is not read."""
 _REMEDY = "leave out what tells nothing new, or divide the record"
 
 
@@ -64,3 +66,8 @@ def too_many(key: str, *, named: bool) -> tuple[str, str, str]:
     """What was found, what expected and what to do where a list holds too many; ``named`` where its key is written."""
     most = MOST.get(key, MOST_OF_ANY)
     return f"more than {most} entries{f' under {quoted(key)}' if named else ''}", f"at most {most}", _REMEDY
+
+
+def too_many_slips() -> tuple[str, str, str]:
+    """The same of a line with more slips than are told."""
+    return f"more than {MOST_SLIPS} slips in one line", "one thing in a line", "put each on a line of its own"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator
+from functools import lru_cache
 
-from ..record.quantities import QuantityError, read_any
+from ..record.quantities import Quantity, QuantityError, read_any
 from .amount import Origin
 from .anchors import LinkedText
 from .sentence import Link, Phrase, PhrasePart
@@ -55,15 +56,21 @@ def _parts(piece: LinkedText, read: ReadAt | None) -> Iterator[PhrasePart]:
 
 
 def _value(text: str, read: ReadAt | None) -> Phrase:
-    try:
-        quantity = read_any(text.strip(), _KINDS)
-    except QuantityError:
-        return ()
+    quantity = _quantity(text.strip())
     if quantity is None or quantity.si is None:
         return ()
     measured = read is EVERY or (quantity.si, quantity.unit) in read
     said = typed(quantity)
     return said.as_read(Origin.MEASURED if measured else Origin.STATED) if said else ()
+
+
+@lru_cache(maxsize=1024)
+def _quantity(text: str) -> Quantity | None:
+    """A fault's words are set in table, sentence and working, and read once."""
+    try:
+        return read_any(text, _KINDS)
+    except QuantityError:
+        return None
 
 
 def capitalised(phrase: Phrase) -> Phrase:

@@ -9,6 +9,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
+from ..most_entries import MOST_SLIPS, too_many_slips
 from ..piecemeal import kept_without
 from ..problems import quoted
 from ..quantities import Quantity
@@ -124,6 +125,8 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
         pairs = list(_pairs(as_text(value), errors, read))
     readings: dict[str, Reading] = {}
     for at, written, meter in pairs:
+        if _enough(errors, at or written):
+            break
         if at and at.casefold() in readings:
             errors.append(
                 refused(f"{quoted(at)} a second time", "one reading for each electrode", "delete one of them", at=at)
@@ -136,6 +139,13 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
     if errors and not (readings and kept_without(errors)):
         raise collected(errors)
     return tuple(readings.values())
+
+
+def _enough(errors: list[PydanticCustomError | ValidationError], at: object) -> bool:
+    """Whether no more slips of a line are told; that it has more is."""
+    if len(errors) == MOST_SLIPS:
+        errors.append(refused(*too_many_slips(), at=at))
+    return len(errors) > MOST_SLIPS
 
 
 def _pairs(
@@ -151,6 +161,8 @@ def _pairs(
         return
     parts = [part for item in items(text) for part in _in_a_row(item)]
     for item, meter in zip(parts, meters_behind(parts, text, beside), strict=True):
+        if _enough(errors, item):
+            return
         try:
             if read is read_reading and (both := of_both_plates(item)):
                 yield from ((*pair, meter) for pair in both)
