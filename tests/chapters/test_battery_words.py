@@ -80,3 +80,16 @@ def test_what_lies_between_b_minus_and_the_chassis_is_the_b_batterys_ammeter() -
         assert found.amps == pytest.approx(amps, rel=3e-3)
     page = re.sub("<[^>]*>", "", makers.plain(makers.page("heaters", text.format(", drain 12.9 mA"))))
     assert "12.9 mA measured (12.7 mA by the volts across R8, 2026-11-17 after)" in page
+
+
+def test_what_is_written_of_a_mains_unit_stands_on_the_page_of_a_battery_set() -> None:
+    """“This set does not run from the battery” stood there, and the whole line side that was typed on no page."""
+    text = (
+        "line: 230 V\npower: battery\nline side:\n  before:\n    cord: cotton flex\n    plug: 2 pin\n"
+        "    line to chassis: C12\n  after:\n    fuse: 160 mA in live lead\n  measured:\n"
+        "    - 2024-11-04, chassis, 0.9 mA across 2 kohm\nparts:\n  C12: 10 nF\n"
+    )
+    (said,) = makers.found("line_side", text).missing
+    assert said.startswith("This set runs from batteries: of a line unit beside them nothing is computed here.")
+    assert all(typed in said for typed in ("cotton flex", "C12", "160 mA", "0.9 mA", "2 kohm"))
+    assert "cotton flex" in makers.plain(makers.page("line_side", text))

@@ -276,6 +276,9 @@ def test_a_battery_set_on_supplies_with_a_limit_has_no_line_and_is_not_said_to_b
 def test_each_thing_before_the_set_says_what_it_does_not_do() -> None:
     lamp = makers.plain(makers.page("power_up", STRING + raised("line 80 V", with_="60 W lamp in series")))
     assert "Nothing that is named limits the current" not in lamp
+    out = makers.page("power_up", STRING + raised("line 117 V", with_="60 W lamp in series then variac"))
+    assert "Nothing that is named" not in out
+    assert "The lamp is taken as out again for these steps" in out
     both = STRING + raised("line 80 V, 0.16 A", with_="isolating transformer, variac")
     isolating, variable, nothing = makers.found("power_up", both).sessions[0].limits
     assert "It limits no current" in isolating

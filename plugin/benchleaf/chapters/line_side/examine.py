@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.winding_ohms import primary_band
+from ...record.mapping import as_mapping
 from ...record.sections.line_side import LineSide, LineSideState
-from ...words import Words
+from ...words import DIALECTS, Words
 from ..bench import Bench
 from .checks import checks_of
 from .findings import LineSideFindings
@@ -167,7 +169,7 @@ def _checks(
 def _missing(side: LineSide, line: LineSource | None, bench: Bench) -> tuple[str, ...]:
     """What would have to be written before more can be computed."""
     if not bench.circuit.mains.from_line:
-        return (f"This set does not run from the {bench.words.line}: there is nothing to compute here.",)
+        return (_only_as_written(side, bench),)
     if line is None:
         return (f"The {bench.words.line} is not stated: without its volts nothing can be computed.",)
     missing = []
@@ -176,3 +178,22 @@ def _missing(side: LineSide, line: LineSource | None, bench: Bench) -> tuple[str
     if side.after is None:
         missing.append("How it is wired after the work is not written down.")
     return tuple(missing)
+
+
+def _only_as_written(side: LineSide, bench: Bench) -> str:
+    """What is written of a set that no line feeds, as of the unit that stands in for its batteries: nothing is lost."""
+    line = DIALECTS[bench.words.dialect].line
+    told = [f"{when}: {said}" for when, of in as_mapping(side).items() if (said := _words_of(of))]
+    written = f" Written, {'. '.join(told)}." if told else ""
+    return f"This set runs from batteries: of a {line} unit beside them nothing is computed here.{written}"
+
+
+def _words_of(value: object) -> str:
+    """What was typed of a piece of a mapping; of a quantity as it was written."""
+    if isinstance(value, Mapping):
+        pieces = [(str(name), _words_of(of)) for name, of in value.items()]
+        named = [f"{name.removesuffix('_written').replace('_', ' ')} {said}" for name, said in pieces if said]
+        return "; ".join(named)
+    if isinstance(value, str):
+        return value
+    return ", ".join(filter(None, map(_words_of, value))) if isinstance(value, list | tuple) else ""

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 _ISOLATING = re.compile(r"\bisolat\w*", re.I)
 _VARIABLE = re.compile(r"\bvari(?:able|ac)\b|\bauto-?transformer\b", re.I)
+_LAMP = re.compile(r"\b(?:lamp|bulb)s?\b", re.I)
 _FUSE = re.compile(r"\bfuse\b|\bbreaker\b", re.I)
 _OWN_LIMIT = re.compile(r"\b(?:current[- ])?limit(?:s|ed|ing|er)?\b", re.I)
 _LIMITED = re.compile(
@@ -65,4 +66,10 @@ def _limits(using: str, bench: Bench, day: datetime.date | None, *, in_string: b
         yield "A supply with a limit of its own limits the current of what it feeds, and of nothing else."
     if not (lamp or limits or of_its_own or _FUSE.search(using)):
         meter = " The meter only tells." if _METER.search(using) else ""
+        if _LAMP.search(using):
+            yield (
+                "The lamp is taken as out again for these steps, as they are written: while it is in, it limits the "
+                f"current, and nothing else that is named does; a fuse ends a short.{meter}"
+            )
+            return
         yield f"Nothing that is named limits the current: a lamp in series would, and a fuse ends a short.{meter}"
