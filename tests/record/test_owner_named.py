@@ -32,6 +32,25 @@ def test_each_published_line_with_a_name_of_the_owner_is_told(more: str, lines: 
     assert _lines(more) == lines
 
 
+@pytest.mark.parametrize("owner", ["leona brandt, broken bow", "Leona Brandt, Broken Bow", "LEONA BRANDT"])
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("back to leona", True),
+        ("back to Leona", True),
+        ("hauled to LEONA BRANDT", True),
+        ("brandt's old set", True),
+        ("leona brandt rang", True),
+        ("to a broken wire, bow of the dial cord", False),
+    ],
+)
+def test_a_name_is_found_in_small_letters_and_in_capitals(owner: str, said: str, told: bool) -> None:
+    """A man who types all in small letters published his neighbour's name, and nothing was said."""
+    of = SET.replace("mevr. Roelie Tamminga", owner)
+    lines = _lines(f"log:\n  - 2024-01-09, {said}\n", of)
+    assert bool(lines) is told
+
+
 @pytest.mark.parametrize("owner", ["a neighbour", "The Club", "the museum", "my friend"])
 def test_an_owner_without_a_name_is_in_no_line(owner: str) -> None:
     of = SET.replace("mevr. Roelie Tamminga", owner)
