@@ -19,6 +19,7 @@ _IN_SERIES = re.compile(
 )
 _SAID_APART = re.compile(r"\bin series(?: with)?(?: the)?\s*(?:$|[,;])", re.I)
 """What is left of it in a note where the reader took the rest for a job: ``dropper`` or ``heater``."""
+_ACROSS = re.compile(r"\b(?:across|over|bleeds?|bleeder (?:of|on|across))\s+(?:the\s+)?(?:heater\s+)?dropper\b", re.I)
 _DROPPER = re.compile(r"\bdropper\b", re.I)
 _OF_STRING = re.compile(r"\b(?:dropper|heaters?|string)\b", re.I)
 
@@ -36,6 +37,17 @@ def beside_the_dropper(circuit: Circuit) -> dict[str, float]:
             if _OF_STRING.search(with_what) or (other and _DROPPER.search(other.piece.job)):
                 found[one.name] = there.value
     return found
+
+
+def across_the_dropper(circuit: Circuit) -> float | None:
+    """The resistors that are in and are said to lie across the dropper, in ohms side by side; None where none does."""
+    siemens = 0.0
+    for one in circuit.components:
+        there, piece = in_place(one, "now"), one.piece
+        notes = (piece.job, piece.note, *(seen.note for seen in (piece.now, piece.was) if seen))
+        if there.kind == "resistor" and there.value and _ACROSS.search(" ; ".join(notes)):
+            siemens += 1 / there.value
+    return 1 / siemens if siemens else None
 
 
 def _in_series_with(one: Listed) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.dropper_series import across_the_dropper
 from ...circuit.winding_ohms import primary_band
 from ...record.mapping import as_mapping
 from ...record.sections.line_side import LineSide, LineSideState
@@ -48,7 +49,8 @@ def examine(
     limit = bench.limit
     direct = line is not None and line.hertz == 0
     load = load_of(record, line, heaters) if line else SetLoad()
-    load = replace(load, primary_band=primary_band(bench.circuit))
+    bleeder = across_the_dropper(bench.circuit) if load.blocks_direct else None
+    load = replace(load, primary_band=primary_band(bench.circuit), bleeder_ohms=bleeder)
     solved = Solved(line.hertz) if line else None
     # A wiring of which no after is written stands as it was: its parts are those that are in now.
     before = state_findings(side.before, "before" if side.after else "now", line, load, bench, solved)

@@ -37,7 +37,8 @@ class SetLoad:
 
     ``heater_ohms`` and ``series_ohms`` are the string's heaters, hot, and its dropper, where both are known;
     ``blocks_direct`` says that its dropper is a capacitor, through which an ohmmeter sees nothing; ``primary_band`` has
-    the lowest and the highest ohms of a transformer's primary.
+    the lowest and the highest ohms of a transformer's primary. ``dropper_farads`` are that capacitor's, with its volts
+    RMS at the nominal line, ``bleeder_ohms`` what lies across it.
     """
 
     ohms: float | None = None
@@ -47,6 +48,9 @@ class SetLoad:
     series_ohms: float = 0.0
     blocks_direct: bool = False
     primary_band: tuple[float, float] | None = None
+    dropper_farads: float | None = None
+    dropper_volts: float = 0.0
+    bleeder_ohms: float | None = None
 
     @property
     def cold_ohms(self) -> tuple[float, float] | None:
@@ -83,6 +87,7 @@ def load_of(record: Record, line: LineSource, heaters: HeatersFindings | None) -
     if running is None or string is None or not running.current_amps:
         return SetLoad(ohms, idle, "nameplate")
     series = (running.dropper_volts or 0.0) / running.current_amps
+    dropper = heaters.string.dropper if heaters and heaters.string else None
     return SetLoad(
         ohms=ohms,
         idle_ohms=idle,
@@ -90,6 +95,8 @@ def load_of(record: Record, line: LineSource, heaters: HeatersFindings | None) -
         heater_ohms=max(string - series, 0.0) or None,
         series_ohms=series,
         blocks_direct=bool(running.capacitor_volts),
+        dropper_farads=dropper.farads if dropper else None,
+        dropper_volts=(running.capacitor_volts or 0.0) * line.volts / running.line_volts,
     )
 
 

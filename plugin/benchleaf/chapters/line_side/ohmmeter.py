@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from ...circuit.rail_ohms import MARKED_OFF
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkElement, Solution, VoltageSource, solve
 from .barriers import spread
@@ -56,13 +57,20 @@ def resistances(described: DescribedState, load: SetLoad) -> tuple[OhmmeterReadi
 
 def _ends(wiring: Wiring, switch: str, load: SetLoad, supply: str) -> tuple[Solution, Solution]:
     """The set for direct current at the low and the high end of what is known."""
+    low: float | None
+    high: float | None
     low, high = load.cold_ohms or _UNKNOWN
     if supply in ("transformer", "autotransformer"):
         low, high = load.primary_band or _UNKNOWN
-    blocked = load.blocks_direct and load.cold_ohms is not None
+    if load.blocks_direct and load.cold_ohms is not None:
+        low, high = (
+            (low + load.bleeder_ohms * (1 - MARKED_OFF), high + load.bleeder_ohms * (1 + MARKED_OFF))
+            if load.bleeder_ohms
+            else (None, None)
+        )
     return (
-        solve(_unplugged(wiring, switch, None if blocked else low, more=True), 0.0, earth=HOT_LEAD),
-        solve(_unplugged(wiring, switch, None if blocked else high, more=False), 0.0, earth=HOT_LEAD),
+        solve(_unplugged(wiring, switch, low, more=True), 0.0, earth=HOT_LEAD),
+        solve(_unplugged(wiring, switch, high, more=False), 0.0, earth=HOT_LEAD),
     )
 
 

@@ -32,7 +32,8 @@ class PulledPlug:
     ``resistor_ohms`` lies across them whatever becomes of the set, None where none does; ``after_1_s_volts``,
     ``after_2_s_volts`` and ``seconds_to_60_v`` are with it alone (None: never). ``metered_volts`` is what a meter of
     10 megohm shows after a second. ``through_set_seconds`` is the time constant through the set itself while it is
-    whole, None where it drains nothing. ``most_ohms`` is the largest resistor that would do.
+    whole, None where it drains nothing. ``most_ohms`` is the largest resistor that would do. ``of_dropper`` says that
+    the capacitor in series with the heaters is what holds the most.
     """
 
     farads: float
@@ -44,6 +45,7 @@ class PulledPlug:
     metered_volts: float
     through_set_seconds: float | None
     most_ohms: float
+    of_dropper: bool = False
 
     @property
     def asked(self) -> bool:
@@ -57,13 +59,22 @@ class PulledPlug:
 
 
 def pulled_plug(described: DescribedState, line: LineSource, load: SetLoad) -> PulledPlug | None:
-    """What is left on the pins; None where no capacitor lies across the line. The switch is on: off, it parts them."""
+    """What is left on the pins; None where no capacitor lies across the line. The switch is on: off, it parts them.
+
+    A capacitor that is the heaters' dropper lies across them too, through cold heaters that drain nothing, and holds
+    the crest of its own volts.
+    """
     least, most = spread(described.wiring.across, more=False), spread(described.wiring.across, more=True)
     farads = math.fsum(_farads(chain) for chain in most)
     ohms = _resistors(least)
+    crest = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
+    dropper = load.dropper_farads if load.blocks_direct and line.hertz else None
+    if dropper:
+        farads += dropper
+        ohms = _side_by_side(ohms, load.bleeder_ohms)
+        crest = math.sqrt(2) * load.dropper_volts * line.high_volts / line.volts
     if farads <= 0 or ohms == 0:
         return None
-    crest = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
     metered = METER_OHMS if ohms is None else ohms * METER_OHMS / (ohms + METER_OHMS)
     left = [crest if ohms is None else volts_left(crest, ohms, farads, seconds) for seconds in (1.0, 2.0)]
     until = None if ohms is None else seconds_to(DISCHARGED_VOLTS, crest, ohms, farads)
@@ -78,7 +89,13 @@ def pulled_plug(described: DescribedState, line: LineSource, load: SetLoad) -> P
         metered_volts=to_figures(volts_left(crest, metered, farads, 1.0)),
         through_set_seconds=None if through is None else to_figures(through, 2),
         most_ohms=to_figures(most_ohms(farads)),
+        of_dropper=bool(dropper),
     )
+
+
+def _side_by_side(one: float | None, other: float | None) -> float | None:
+    there = [ohms for ohms in (one, other) if ohms is not None]
+    return 0.0 if not all(there) else 1 / math.fsum(1 / ohms for ohms in there) if there else None
 
 
 def _farads(chain: Chain) -> float:
@@ -99,12 +116,14 @@ def say_pulled(pulled: PulledPlug, words: Words) -> str:
     """One line for the bench: what to read, and what to expect."""
     metered = f"{say(pulled.metered_volts, 'V')} on a {say(METER_OHMS, 'ohm')} meter"
     head = f"{words.wall_plug.capitalize()} pulled, switch on, 1 s later: {_through_set(pulled)}"
+    held = say(pulled.farads, "F")
+    held += ", the capacitor in series with the heaters among it," if pulled.of_dropper else ""
     if pulled.resistor_ohms is None:
-        fault = f"{say(pulled.farads, 'F')} keeps up to {say(pulled.crest_volts, 'V')}, {metered}"
+        fault = f"{held} keeps up to {say(pulled.crest_volts, 'V')}, {metered}"
     else:
         until = say(pulled.seconds_to_60_v, "s", digits=2)
         fault = (
-            f"{say(pulled.resistor_ohms, 'ohm')} across {say(pulled.farads, 'F')} alone: at most "
+            f"{say(pulled.resistor_ohms, 'ohm')} across {held} alone: at most "
             f"{say(pulled.after_1_s_volts, 'V')}, {metered}, {say(DISCHARGED_VOLTS, 'V')} after {until}"
         )
     return f"{head}{fault}{_against(pulled)}."
