@@ -359,7 +359,7 @@ def test_a_can_that_was_reformed_under_one_log_has_one_curve() -> None:
     examined = makers.examined(text)
     figures = draw(examined.findings["parts"], examined.bench)
     assert [figure.title for figure in figures if "reforming" in figure.name] == [
-        "Leakage of C50 a and C50 b while it was reformed"
+        "Leakage of C50 a and C50 b while they were reformed"
     ]
 
 

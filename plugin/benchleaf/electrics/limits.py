@@ -99,7 +99,7 @@ LIMITS: dict[str, TouchLimit] = {
             "rms",
             "UL 1711:2006 section 39.1, excerpt",
             "high",
-            note="amplifiers, two-wire portable; stated in milliamperes at the line's frequency",
+            note="amplifiers, two-wire portable; stated in milliamperes at the supply frequency",
         ),
         TouchLimit(
             "UL 1492",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ..chapters.photos.examine import STAGES
+from ..chapters.photos.examine import STAGES, alt, label
 from ..chapters.photos.findings import Pointer
 from ..chapters.photos.pointers import pointers
 
@@ -50,7 +50,7 @@ def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | N
     name, stage, file = min(usable, key=lambda e: (e[0].casefold() not in ("front", "the front"), e[1] != "after"))
     legend = record.photos[next(n for n in record.photos if str(n) == name)].legend
     marked = pointers(record).get(file, ())
-    return Front(file, pictures[file], _alt(record, name, stage), legend, marked)
+    return Front(file, pictures[file], alt(record, name, stage), legend, marked)
 
 
 def placeable_photos(record: Record, pictures: Mapping[str, PublishedPicture]) -> list[str]:
@@ -72,8 +72,8 @@ def unplaced(
     captions = {str(name): photo.legend for name, photo in record.photos.items()}
     for name, stage, file in _files(record):
         if file in pictures and file not in shown:
-            said, label = _alt(record, name, stage), _label(name, stage)
-            yield Still(pictures[file], said, label, captions[name], marked.get(file, ()))
+            said, subject = alt(record, name, stage), label(name, stage)
+            yield Still(pictures[file], said, subject, captions[name], marked.get(file, ()))
 
 
 @dataclass
@@ -112,7 +112,7 @@ class StoryPictures:
         """A picture with the record's own caption."""
         marked = pointers(self.record).get(file, ())
         legend = self._photo(name).legend
-        return Still(self.pictures[file], _alt(self.record, name, stage), stage, legend, marked)
+        return Still(self.pictures[file], alt(self.record, name, stage), stage, legend, marked)
 
     def _photo(self, name: str) -> Photo:
         return next(photo for known, photo in self.record.photos.items() if str(known) == name)
@@ -163,13 +163,3 @@ def _unpublished(photo: StoryPhoto) -> str:
 
 def _files(record: Record) -> list[tuple[str, str, str]]:
     return [(str(name), stage, str(file)) for name, p in record.photos.items() for stage, file in p.files().items()]
-
-
-def _alt(record: Record, name: str, stage: str) -> str:
-    said = STAGES[stage]
-    return f"{record.maker} {record.model}: {name}{f', {said}' if said else ''}"
-
-
-def _label(name: str, stage: str) -> str:
-    subject = f"{name[:1].upper()}{name[1:]}"
-    return f"{subject}, {STAGES[stage]}" if stage else subject

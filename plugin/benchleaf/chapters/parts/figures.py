@@ -54,7 +54,7 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
             continue
         limit = found.outlook.limit_amps
         plot = LinePlot(
-            [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {names}")],
+            [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {' and '.join(names)}")],
             x_label="minutes",
             y_label="leakage, A",
             log_x=True,
@@ -65,19 +65,19 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         yield to_figure(
             plot,
             name=log_name(found.anchor),
-            title=f"Leakage of {names} while it was reformed",
+            title=f"Leakage of {' and '.join(names)} while {'they were' if len(names) > 1 else 'it was'} reformed",
             description=f"From {say(points[0][1], 'A')} to {say(points[-1][1], 'A')} after "
             f"{points[-1][0] / 60:.0f} minutes{under}. A reading at the start is drawn at one minute.",
         )
 
 
-def _one_log_each(found: Iterable[Reformed]) -> Iterator[tuple[str, Reformed]]:
+def _one_log_each(found: Iterable[Reformed]) -> Iterator[tuple[list[str], Reformed]]:
     """What was reformed under one log and to one limit, as the sections of a can are, once with all of its names."""
     alike: dict[Hashable, list[Reformed]] = {}
     for one in found:
         alike.setdefault((one.log, one.outlook), []).append(one)
     for together in alike.values():
-        yield " and ".join(one.name for one in together), together[0]
+        yield [one.name for one in together], together[0]
 
 
 def _markings(findings: PartsFindings) -> Iterator[Figure]:

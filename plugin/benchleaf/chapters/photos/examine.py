@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ..bench import Bench
 from .findings import PhotosFindings, Shot, Subject
 from .pointers import pointers
+
+if TYPE_CHECKING:
+    from ...record.model import Record
 
 STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
@@ -19,7 +24,7 @@ def examine(bench: Bench) -> PhotosFindings | None:
             Shot(
                 str(file),
                 stage,
-                _alt(str(name), STAGES[stage], str(record.maker), str(record.model)),
+                alt(record, str(name), stage),
                 marked.get(str(file), ()),
             )
             for stage, file in photo.files().items()
@@ -31,5 +36,12 @@ def examine(bench: Bench) -> PhotosFindings | None:
     return PhotosFindings(tuple(subjects), sum(len(s.shots) for s in subjects), sum(len(s.shots) > 1 for s in subjects))
 
 
-def _alt(name: str, stage: str, maker: str, model: str) -> str:
-    return f"{name[:1].upper()}{name[1:]} of the {maker} {model}{f', {stage}' if stage else ''}"
+def label(name: str, stage: str) -> str:
+    """What a picture shows and when it was taken: ``Under the chassis, after the work``."""
+    subject = f"{name[:1].upper()}{name[1:]}"
+    return f"{subject}, {STAGES[stage]}" if stage else subject
+
+
+def alt(record: Record, name: str, stage: str) -> str:
+    """The same for those who do not see it, with the set that it is of."""
+    return f"{record.maker} {record.model}: {label(name, stage)}"
