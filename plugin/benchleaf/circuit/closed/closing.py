@@ -11,6 +11,7 @@ from ...record.place_words import AVC, B_MINUS
 from ...record.sections.reading_lists import is_published
 from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
+from ..hand_bias import biases_by_hand
 from ..in_place import When
 from ..line_scaling import line_factor, line_of, selected_at, share_at_primary, volts_of
 from ..places import Place, rail
@@ -207,11 +208,18 @@ def _put(making: NetInTheMaking, element: Element, day: When) -> None:
     if element.kind not in (RESISTOR, WINDING, FUSE):
         return
     known = (FUSE_OHMS, 0.0) if element.kind == FUSE else _ohms(making, element, inside)
+    if known is not None and element.kind == RESISTOR and biases_by_hand(making.circuit.network, element):
+        known = known[0] / 2, ANYWHERE_SPREAD
+        making.taken.append(TakenAs("control", part=element.name, value=known[0], unit="ohm"))
     if known is None:
         making.lacks.append(Lacking("ohms", part=element.name))
         return
     making.branch(name, *ends, *known)
     making.parts[name] = element
+
+
+ANYWHERE_SPREAD = 1 / math.sqrt(3)
+"""One standard deviation, of its middle, of what may be anything between nothing and the whole."""
 
 
 def _off(end: Place) -> bool:
