@@ -209,7 +209,7 @@ def test_a_neutral_is_some_volts_above_earth(between: str, measured: str, agrees
         assert beside.low == 0
         assert beside.high == pytest.approx(81e-6 if between else 5.28, rel=0.03)
     shown = makers.plain(makers.page("line_side", text))
-    assert "and of a neutral that is 2 % of the line above or below earth" in shown.replace("\u00a0", " ")
+    assert "and of a neutral that is 2 % of the line above or below ground" in shown.replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize(

@@ -31,11 +31,11 @@ class ExpectedLine:
     def verdict(self, read_amps: float | None, last_digit_amps: float = 0.0) -> str:
         """``within``, ``low`` or ``high`` of a current that was read; empty where none was.
 
-        A meter may be off by one in its last digit, as its sheet says beside its per cents.
+        A reading is rounded to its last digit, and so half of one off.
         """
         if read_amps is None:
             return ""
-        slack = last_digit_amps + 1e-9
+        slack = last_digit_amps / 2 + 1e-9
         low, high = self.low_amps_rms - slack, self.high_amps_rms + slack
         return "low" if read_amps < low else "high" if read_amps > high else "within"
 
