@@ -28,6 +28,7 @@ from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
 from .electrics.limits import LIMITS
 from .mkdocs_side.configuration import edit_path, language, named_files, with_nearest, written_site_url
+from .mkdocs_side.frames import Frames
 from .mkdocs_side.languages import keep_back, put_back
 from .mkdocs_side.left_out import left_in, still_there, who_leaves_out
 from .mkdocs_side.minified import put_again, spare
@@ -82,6 +83,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     language_way: str
     """What stands before the paths of the pages of one language, as ``de/``; empty in a site of one."""
     home: Home
+    frames: Frames
     sets: SetsFolder
     drafts_shown = False
     executor: Executor | None = None
@@ -222,8 +224,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         return html
 
     def _fill(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
-        made = self.pages.get(page.file.src_uri)
-        if made is None:
+        if (made := self.pages.get(page.file.src_uri)) is None:
             return self._with_pieces(html, page.file.src_uri)
         ours = in_language(_linked(made, page, files), language(config))
         made = self.pages[page.file.src_uri] = replace(made, html=ours)
@@ -243,8 +244,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     @event_priority(-100)
     def _stand_in(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         """What the search is given in place of the page, after every plugin that works on the HTML of pages."""
-        made = self.pages.get(page.file.src_uri)
-        if made is None:
+        if (made := self.pages.get(page.file.src_uri)) is None:
             if self.pieces.get(page.file.src_uri):
                 put_whole(config.plugins, page, html)
             return html
@@ -257,13 +257,12 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
     @event_priority(-100)
     def on_env(self, env: Environment, config: MkDocsConfig, files: Files) -> Environment:
-        for uri, made in self.pages.items():
-            file = files.get_file_from_path(uri)
-            if file is not None and file.page is not None:
-                put_html(file.page, made)
-        public = [files.get_file_from_path(uri) for uri in self.heads.sets]
-        pages = [file.page for file in public if file is not None]
-        add_records(config.plugins, pages, lambda children: Section("Records", children))
+        shown = {uri: file.page for uri in self.pages if (file := files.get_file_from_path(uri)) and file.page}
+        for uri, page in shown.items():
+            put_html(page, self.pages[uri])
+        records = [shown[uri] for uri in self.heads.sets if uri in shown]
+        add_records(config.plugins, records, lambda children: Section("Records", children))
+        self.frames = Frames(config, env, shown, self.heads)
         return env
 
     @event_priority(100)
@@ -276,6 +275,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     def _html_for_theme(self, context: Any, page: Page, config: MkDocsConfig, nav: Navigation) -> Any:
         if made := self.pages.get(page.file.src_uri):
             put_html(page, made)
+            self.frames.fill(context, page, nav, _BEGIN + _END)
         return context
 
     on_page_context = CombinedEvent(_text_for_search, _html_for_theme)
@@ -289,6 +289,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if not (begin and end):
             log.warning(f"{page.file.src_uri}: another plugin has changed this page, so that its chapters are missing")
             return output
+        self.frames.learn(page, before, after)
         headed = self.heads.with_head(before, page.file.src_uri, page.canonical_url or "")
         of_index = isinstance(made, SetPage) and not made.folder
         return headed + (made.html if of_index else with_viewer(made.html, config.plugins)) + after
@@ -300,8 +301,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
 def _level(file: File) -> Level:
     """How far a file is let in. By value: another generator has its own levels."""
-    value = file.inclusion.value
-    draft = InclusionLevel.DRAFT.value
+    value, draft = file.inclusion.value, InclusionLevel.DRAFT.value
     return Level.PUBLIC if value > draft else Level.DRAFT if value == draft else Level.EXCLUDED
 
 

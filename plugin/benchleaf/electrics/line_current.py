@@ -60,7 +60,7 @@ def line_watts(pulses: Sequence[float], in_phase_amps: float, line_volts: float)
     count = len(pulses)
     whole = _whole(pulses, in_phase_amps, 0.0)
     crest = math.sqrt(2) * line_volts
-    return math.fsum(crest * math.sin(2 * math.pi * i / count) * amps for i, amps in enumerate(whole)) / count
+    return math.fsum([crest * sine * amps for amps, (sine, _) in zip(whole, _circle(count), strict=True)]) / count
 
 
 def volts_left(lamp: HeaterElement, amps_at: Callable[[float], float], line_volts: float) -> float:

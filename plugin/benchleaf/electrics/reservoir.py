@@ -21,6 +21,8 @@ __all__ = ["Charging", "Chargings", "bank", "mean_amps"]
 
 _ANGLES = 16
 _STEPS = 12
+_UNTIL_SETTLED = 5
+"""Before so many steps nothing has settled yet."""
 _LEAST_OHMS = 0.1
 
 
@@ -133,10 +135,15 @@ def _tube(charging: Chargings, volts: Floats) -> tuple[Floats, Floats]:
     angles = start[:, None] + half[:, None] * (1 + points)
     over = np.maximum(peak[:, None] * np.sin(angles) - volts[:, None], 0.0)
     scale = (perveance * ohms)[:, None]
-    drop = np.minimum(over, (over / scale) ** (2 / 3))
-    for _ in range(_STEPS):
+    before = drop = np.minimum(over, (over / scale) ** (2 / 3))
+    for left in reversed(range(_STEPS)):
         root = np.sqrt(drop)
-        drop = np.maximum(drop - (scale * drop * root + drop - over) / (1.5 * scale * root + 1), 0.0)
+        after = np.maximum(drop - (scale * drop * root + drop - over) / (1.5 * scale * root + 1), 0.0)
+        if left < _STEPS - _UNTIL_SETTLED and np.array_equal(after, before):
+            # Two values take turns in their last digit: the one that the last step would leave.
+            drop = drop if left % 2 else after
+            break
+        before, drop = drop, after
     current = perveance[:, None] * drop**1.5
     slope = -1.5 * perveance[:, None] * np.sqrt(drop) / (1.5 * scale * np.sqrt(drop) + 1)
     mean = paths / np.pi * half

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -45,7 +46,7 @@ def working_slopes(net: DcNet, solved: DcSolution) -> dict[str, tuple[WorkingSlo
         number = next((n for n, tube in enumerate(net.tubes) if tube.name == name), None)
         laws.append(stamps.law if number is None else moved_law(stamps.law, number, what, deviation * MOVED))
         points.append(volts + move * MOVED)
-    at = [_at(law, point @ stamps.across, len(net.tubes)) for law, point in zip(laws, points, strict=True)]
+    at = _at(laws, [point @ stamps.across for point in points], len(net.tubes))
     found = {}
     for number, tube in enumerate(net.tubes):
         here, *moved = (one[number] for one in at)
@@ -53,18 +54,15 @@ def working_slopes(net: DcNet, solved: DcSolution) -> dict[str, tuple[WorkingSlo
     return found
 
 
-def _at(law: LawArrays, volts: Floats, tubes: int) -> list[WorkingSlopes]:
-    across = volts.reshape(1, tubes, 3)
-    flows = currents(law, across)
-    return [
-        WorkingSlopes(
-            float(flows.slopes[0, n, 0, 2]),
-            float(flows.slopes[0, n, 0, 0]),
-            float(across[0, n, 0]),
-            float(flows.amps[0, n, 0]),
-        )
-        for n in range(tubes)
-    ]
+def _at(laws: Sequence[LawArrays], volts: Sequence[Floats], tubes: int) -> list[list[WorkingSlopes]]:
+    """Each tube's slopes, for each law with its volts."""
+    import numpy as np
+
+    across = np.concatenate(volts).reshape(len(volts), tubes, 3)
+    flows = currents(LawArrays(*map(np.concatenate, zip(*laws, strict=True))), across)
+    slopes, plates = flows.slopes[:, :, 0], across[:, :, 0]
+    rows = np.stack([slopes[:, :, 2], slopes[:, :, 0], plates, flows.amps[:, :, 0]], axis=2)
+    return [[WorkingSlopes(*one) for one in of_tubes] for of_tubes in rows.tolist()]
 
 
 def _whole(here: WorkingSlopes, moved: WorkingSlopes) -> WorkingSlopes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -77,8 +78,14 @@ class Trial:
 
     def off(self, fault: int, probe: int, volts: float) -> float:
         """How many of its standard deviations a reading is off what a fault foretells."""
-        spread = self.foretold.at([probe]).covariances(self.share)[fault, 0, 0]
-        return float((volts - self.foretold.means[fault, probe]) / spread**0.5)
+        if probe not in self._spreads:
+            self._spreads[probe] = self.foretold.at([probe]).covariances(self.share)[:, 0, 0]
+        return float((volts - self.foretold.means[fault, probe]) / self._spreads[probe][fault] ** 0.5)
+
+    @cached_property
+    def _spreads(self) -> dict[int, Floats]:
+        """The variance of each fault's reading at the probes that were asked for, in volts squared."""
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
