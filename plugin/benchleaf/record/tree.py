@@ -8,6 +8,7 @@ from typing import Any
 import yaml
 
 from ..tubes.lamps import is_lamp_number
+from .encoding import FOREIGN
 from .problems import Problem, quoted
 from .syntax import ENTRY
 from .text import Entries, LineColumn, Listing, Text
@@ -142,7 +143,13 @@ class Tree:
         if self._words > MAX_WORDS:
             remedy = "move long text into story.md"
             return self._exceed(place, f"more than {MAX_WORDS:,} words in all", f"at most {MAX_WORDS:,}", remedy)
-        text = Text(event.value.strip() if plain else event.value, place, single=single)
+        value = event.value
+        if event.style == '"' and (foreign := FOREIGN.search(value)):
+            # One that stands in the file is a blank by now; this one was written as “\x1b”.
+            found = f"the control character U+{ord(foreign[0]):04X}"
+            self._refuse(place, found, "plain text", "delete the sign that begins with a backslash")
+            value = FOREIGN.sub(" ", value)
+        text = Text(value.strip() if plain else value, place, single=single)
         if self._open and event.style not in ("|", ">"):
             end = (event.end_mark.line, event.end_mark.column)
             level = self._open[-1]
