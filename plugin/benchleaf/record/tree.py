@@ -18,7 +18,10 @@ MAX_WORDS = 20_000
 MAX_DEPTH = 12
 MAX_SCALAR = 20_000
 MAX_KEY = 100
+MAX_WORD = 1_000
+"""Letters and signs in a row without a blank: what is longer is no word, and some patterns look at each of its ends."""
 
+_ENDLESS = re.compile(rf"[!-~]{{{MAX_WORD + 1}}}")
 _LAMP = re.compile(r":?\s*#(?P<number>\d{2,4}[A-Z]?)(?P<behind>(?:[\s,;](?:(?!\s#).)*)?)(?:$|\s#)")
 _BRACES = "write it on a line of its own without braces; inside braces every comma ends a value"
 
@@ -138,6 +141,9 @@ class Tree:
         if len(event.value) > MAX_SCALAR:
             found = f"a text of {len(event.value):,} characters"
             self._refuse(place, found, f"at most {MAX_SCALAR:,}", "move it into story.md")
+            return self._hang(Text("", place), place, refused=True)
+        if len(event.value) > MAX_WORD and _ENDLESS.search(event.value):
+            self._refuse(place, f"a word of more than {MAX_WORD:,} signs", "words with blanks between", "leave it out")
             return self._hang(Text("", place), place, refused=True)
         self._words += len(event.value.split())
         if self._words > MAX_WORDS:
