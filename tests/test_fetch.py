@@ -281,10 +281,19 @@ def test_sites_that_are_no_address(site: object) -> None:
         "http://b/",
         "a?b",
         "x" * 2000,
+        "sets/\ud800/",
     ],
 )
 def test_ways_that_lead_elsewhere(way: str) -> None:
     assert way_below(way) == ""
+
+
+def test_half_a_sign_in_an_address_leaves_the_other_sets() -> None:
+    """JSON may hold one, no file and no address: it ended the build of the site that joins the archive."""
+    sets = [{"id": "a", "title": "A", "address": "sets/\ud800/"}, {"id": "b", "title": "B", "address": "sets/b/"}]
+    told = {"format": "benchleaf-sets", "version": 1, "site_url": "https://c.example/", "sets": sets}
+    archive = read_archive(json.dumps(told).encode(), "c")
+    assert [one.address for one in archive.sets] == ["", "https://c.example/sets/b/"]
 
 
 def test_ways_and_sites_that_are_taken() -> None:

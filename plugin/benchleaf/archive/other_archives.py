@@ -168,7 +168,10 @@ def site_address(written: object) -> str:
 
 def way_below(written: str) -> str:
     """The way to a page below its site's address; empty for one that leads elsewhere."""
-    way = written if _PLAIN_WAY.fullmatch(written) else quote(written, safe="._~!$&'()*+,;=@%/-")
+    try:
+        way = written if _PLAIN_WAY.fullmatch(written) else quote(written, safe="._~!$&'()*+,;=@%/-")
+    except UnicodeEncodeError:  # half a sign, which JSON may hold and no address
+        return ""
     steps = way.replace("%2e", ".").replace("%2E", ".").split("/")
     whole = 0 < len(way) <= _LONGEST_ADDRESS and ":" not in written and "\\" not in written
     return way if whole and ".." not in steps and "" not in steps[:-1] and "?" not in written else ""

@@ -10,7 +10,7 @@ MAX_BYTES = 1_000_000
 _MOST_TOLD = 10
 _SAVE = "save the file again with the encoding UTF-8"
 
-_FOREIGN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+FOREIGN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 _OTHER_ENCODINGS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16", b"\x00\x00\xfe\xff": "UTF-32"}
 
 
@@ -49,13 +49,13 @@ def _foreign_byte(data: bytes, at: int, file: str) -> Problem:
 
 def _cleaned(text: str, file: str, problems: list[Problem]) -> str:
     """The text with a blank for each control character; the first of each line is told of, in the first few lines."""
-    if not _FOREIGN.search(text):
+    if not FOREIGN.search(text):
         return text
     told = 0
     for number, line in enumerate(text.split("\n"), 1):
-        foreign = _FOREIGN.search(line)
+        foreign = FOREIGN.search(line)
         if foreign and told < _MOST_TOLD:
             told += 1
             found = f"the control character U+{ord(foreign[0]):04X}"
             problems.append(Problem(file, number, foreign.start() + 1, "", found, "plain text", "delete it"))
-    return _FOREIGN.sub(" ", text)
+    return FOREIGN.sub(" ", text)

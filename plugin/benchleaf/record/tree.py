@@ -8,6 +8,7 @@ from typing import Any
 import yaml
 
 from ..tubes.lamps import is_lamp_number
+from .encoding import FOREIGN
 from .problems import Problem, quoted
 from .syntax import ENTRY
 from .text import Entries, LineColumn, Listing, Text
@@ -17,7 +18,10 @@ MAX_WORDS = 20_000
 MAX_DEPTH = 12
 MAX_SCALAR = 20_000
 MAX_KEY = 100
+MAX_WORD = 1_000
+"""Letters and signs in a row without a blank: what is longer is no word, and some patterns look at each of its ends."""
 
+_ENDLESS = re.compile(rf"[!-~]{{{MAX_WORD + 1}}}")
 _LAMP = re.compile(r":?\s*#(?P<number>\d{2,4}[A-Z]?)(?P<behind>(?:[\s,;](?:(?!\s#).)*)?)(?:$|\s#)")
 _BRACES = "write it on a line of its own without braces; inside braces every comma ends a value"
 
@@ -138,11 +142,20 @@ class Tree:
             found = f"a text of {len(event.value):,} characters"
             self._refuse(place, found, f"at most {MAX_SCALAR:,}", "move it into story.md")
             return self._hang(Text("", place), place, refused=True)
+        if len(event.value) > MAX_WORD and _ENDLESS.search(event.value):
+            self._refuse(place, f"a word of more than {MAX_WORD:,} signs", "words with blanks between", "leave it out")
+            return self._hang(Text("", place), place, refused=True)
         self._words += len(event.value.split())
         if self._words > MAX_WORDS:
             remedy = "move long text into story.md"
             return self._exceed(place, f"more than {MAX_WORDS:,} words in all", f"at most {MAX_WORDS:,}", remedy)
-        text = Text(event.value.strip() if plain else event.value, place, single=single)
+        value = event.value
+        if event.style == '"' and (foreign := FOREIGN.search(value)):
+            # One that stands in the file is a blank by now; this one was written as “\x1b”.
+            found = f"the control character U+{ord(foreign[0]):04X}"
+            self._refuse(place, found, "plain text", "delete the sign that begins with a backslash")
+            value = FOREIGN.sub(" ", value)
+        text = Text(value.strip() if plain else value, place, single=single)
         if self._open and event.style not in ("|", ">"):
             end = (event.end_mark.line, event.end_mark.column)
             level = self._open[-1]

@@ -12,11 +12,14 @@ from ..text import Text
 from ..values import Length, Resistance, Wording, quantity
 
 _BEFORE_ITS_WORD = re.compile(
-    r"(?P<value>[.\d][\d.,]*\s?(?:k|ohms?|kohms?|Ω)?)\s+(?P<word>voice coil|field(?: coil| winding)?)(?=,|;|\s*$)", re.I
+    r"(?P<value>(?<![.\d])[.\d][\d.,]*+\s?(?:k|ohms?|kohms?|Ω)?)\s+"
+    r"(?P<word>voice coil|field(?: coil| winding)?)(?=,|;|\s*$)",
+    re.I,
 )
 
 _OVAL = re.compile(
-    r"(?:\bsize\s+)?(?P<both>[.\d][\d.,/]*\s?(?:[x×*]|by)\s?[.\d][\d.,/]*\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\")(?:\s+oval\b)?)",
+    r"(?:\bsize\s+)?(?P<both>(?<![.\d])[.\d][\d.,/]*+\s?(?:[x×*]|by)\s?"
+    r"[.\d][\d.,/]*+\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\")(?:\s+oval\b)?)",
     re.I,
 )
 _MAGNETS = (
@@ -30,7 +33,7 @@ _MAGNETS = (
     "electrodynamic",
     "moving iron",
 )
-_WARM = re.compile(r"(?P<before>\bfield\b.*,\s*)(?=[.\d][\d.,]*\s?(?:k|ohms?|kohms?|Ω)?\s+(?:warm|hot)\b)", re.I)
+_WARM = re.compile(r"(?P<before>\bfield\b.*,\s*)(?=[.\d][\d.,]*+\s?(?:k|ohms?|kohms?|Ω)?\s+(?:warm|hot)\b)", re.I)
 """Before a second value of the field's winding, taken when the set had run."""
 _WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm|(?:at|@)\s+\d+\s?°)\b|(?:at|@)\s+\d+\s?°)", re.I)
 _FIELD_ALONE = re.compile(r"(?<![\dΩ])(?P<before>\s+|^)(?P<said>field(?: coil| winding)?)(?=\s*(?:,|;|\Z))", re.I)
