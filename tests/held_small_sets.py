@@ -87,19 +87,20 @@ def _leaves(found: Any) -> Iterator[Any]:
 
 
 def _counted(values: list[Any], *, of_few: bool) -> str:
-    """``12 numbers (logarithms 34.5), 1 below zero, 3 of 5 true, 2 none, 9 texts, words 3f21``.
+    """``12 numbers (logarithms 34.5), 1 below zero, 3 true, words 3f21``.
 
-    The words are verdicts, and of findings others that are one of few, such as kinds of feed.
+    What is nothing (0, False, None, no text) is not counted: a further field that has nothing yet moves no row. The
+    words are verdicts, and of findings others that are one of few, such as kinds of feed.
     """
-    truths = [value for value in values if isinstance(value, bool)]
-    numbers = [float(v) for v in values if isinstance(v, int | float) and not isinstance(v, bool | Enum)]
+    numbers = [float(v) for v in values if isinstance(v, int | float) and not isinstance(v, bool | Enum) and v]
     logs = sum(math.log10(abs(number)) for number in numbers if _LEAST < abs(number) < math.inf)
-    texts = [value for value in values if isinstance(value, str) and not isinstance(value, Enum)]
-    words = [text for text in texts if of_few and text.islower() and text.isalpha()]
+    words = [
+        v for v in values if of_few and isinstance(v, str) and not isinstance(v, Enum) and v.islower() and v.isalpha()
+    ]
     words += [value.name for value in values if isinstance(value, Enum)]
-    below, nothing = sum(number < 0 for number in numbers), sum(value is None for value in values)
-    counted = f"{len(numbers)} numbers (logarithms {logs:.3f}), {below} below zero, {sum(truths)} of {len(truths)} true"
-    return f"{counted}, {nothing} none, {len(texts)} texts, words {zlib.crc32(' '.join(sorted(words)).encode()):08x}"
+    below, truths = sum(number < 0 for number in numbers), sum(value is True for value in values)
+    said = zlib.crc32(" ".join(sorted(words)).encode())
+    return f"{len(numbers)} numbers (logarithms {logs:.3f}), {below} below zero, {truths} true, words {said:08x}"
 
 
 if __name__ == "__main__":

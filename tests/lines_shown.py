@@ -1,9 +1,17 @@
-"""What the readers of a line make of words, each as one short text: how the rows of ``lines_read.txt`` are written."""
+"""What the readers of a line make of words, each as one short text: how the rows of ``lines_read.txt`` are written.
+
+    python tests/lines_shown.py --write
+
+writes what stands behind each ``=>`` anew, after a change that was meant to move some: look at the difference. A new
+row is what stands before it.
+"""
 
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
+from pathlib import Path
 
 from pydantic_core import InitErrorDetails
 
@@ -29,6 +37,7 @@ from benchleaf.record.sections.worked_hours import (
 from benchleaf.record.spoken import spoken_at
 from benchleaf.record.text import Entries, Listing, Text
 
+READ = Path(__file__).with_name("record") / "lines_read.txt"
 TUBES = {"v4": "V4", "80": "V5", "6v6": "V6", "rectifier": "V7"}
 PART = Part.FORM or Form()
 KINDS = ("voltage", "power", "resistance", "frequency", "duration")
@@ -276,4 +285,25 @@ _OF_LINES = (
 )
 _OF_PARTS = (found, behind, measured, in_row, possible, minutes, in_words, by_clock, sittings)
 _OF_SECTIONS = (cold, cold_named, log, private)
-SHOWN: dict[str, Callable[..., str]] = {shown.__name__: shown for shown in (*_OF_LINES, *_OF_PARTS, *_OF_SECTIONS)}
+SHOWN: dict[str, Callable[..., str]] = {reader.__name__: reader for reader in (*_OF_LINES, *_OF_PARTS, *_OF_SECTIONS)}
+
+
+def shown(section: str, row: str) -> str:
+    """A row with what its reader makes of it."""
+    said = row.partition(" => ")[0].removesuffix(" =>")
+    return f"{said} => {SHOWN[section](*said.split(' ; '))}".rstrip()
+
+
+def write() -> None:
+    """Write the rows anew."""
+    section, rows = "", []
+    for row in READ.read_text(encoding="utf-8").splitlines():
+        section = row[3:].partition(":")[0] if row.startswith("== ") else section
+        rows.append(shown(section, row) if row and not row.startswith("== ") else row)
+    READ.write_text("\n".join(rows) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    if sys.argv[1:] != ["--write"]:
+        raise SystemExit(__doc__)
+    write()

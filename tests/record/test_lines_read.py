@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 
-from lines_shown import SHOWN
+from lines_shown import READ, SHOWN
 
-_PARTS = re.split(
-    r"^== (\w+): .*\n", Path(__file__).with_name("lines_read.txt").read_text(encoding="utf-8"), flags=re.M
-)
+_PARTS = re.split(r"^== (\w+): .*\n", READ.read_text(encoding="utf-8"), flags=re.M)
 ROWS = {name: [row for row in rows.splitlines() if row] for name, rows in zip(_PARTS[1::2], _PARTS[2::2], strict=True)}
 
 

@@ -48,14 +48,20 @@ class _Tries:
         for item in session.items:
             items.setdefault(item.nodeid, []).append(item)
             items.setdefault(item.nodeid.partition("::")[0], []).append(item)
+        sound: set[str] = set()
         for one in self.tries:
             import_module(one.module)
-            self.tell(_forked(one, [item for test in one.tests for item in items.get(test, [])]))
+            by = _forked(one, [item for test in one.tests for item in items.get(test, [])])
+            if by in items and by not in sound:
+                if _forked(None, items[by]) is not None:
+                    raise RuntimeError(f"{by} fails without any mutant, so that it catches none")
+                sound.add(by)
+            self.tell(by)
         return True
 
 
-def _forked(one: Try, items: list[pytest.Item]) -> str | None:
-    """The first test that fails, None where none does."""
+def _forked(one: Try | None, items: list[pytest.Item]) -> str | None:
+    """The first test that fails with a mutant, or without one; None where none does."""
     reading, writing = os.pipe()
     if (child := os.fork()) == 0:
         os.close(reading)
@@ -70,14 +76,14 @@ def _forked(one: Try, items: list[pytest.Item]) -> str | None:
     if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGXCPU:
         told = b"time"
     if not told:
-        raise RuntimeError(f"the tests of {one.module}:{one.line} ended without a result")
+        raise RuntimeError(f"the tests of {f'{one.module}:{one.line}' if one else items[0]} ended without a result")
     return None if told == b"passed" else told.decode(errors="replace")
 
 
-def _be_the_child(one: Try, items: list[pytest.Item], writing: int) -> NoReturn:
+def _be_the_child(one: Try | None, items: list[pytest.Item], writing: int) -> NoReturn:
     told = ""
     try:
-        if not put_in_place(sys.modules[one.module], one.line, one.source):
+        if one and not put_in_place(sys.modules[one.module], one.line, one.source):
             told = NOT_PUT
         for item, after in zip(items, [*items[1:], None], strict=True):
             if not told and any(report.failed for report in runtestprotocol(item, log=False, nextitem=after)):

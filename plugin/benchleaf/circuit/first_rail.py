@@ -11,12 +11,10 @@ from .elements import CAPACITOR
 from .network import Network, groups_of, joined_points
 from .places import Place, Places, rail, rail_order
 from .read_volts import direct_volts
+from .usual_limits import READING_LIMIT
 
 if TYPE_CHECKING:
     from ..record.model import Record
-
-_ONE_POINT = 0.02
-"""Readings of one point in one list differ by less. Common practice, no source."""
 
 
 def with_common_point(network: Network, record: Record, *, one_point: bool) -> Network:
@@ -128,7 +126,7 @@ def _read_apart(one: Place, other: Place, network: Network, volts: Mapping[str, 
     """Whether a list reads two points, and not as one."""
     at = network.point(one)
     both = [(read[at], read[other]) for read in volts.values() if {at, other} <= {*read}]
-    return any(abs(a - b) > _ONE_POINT * max(abs(a), abs(b)) for a, b in both)
+    return any(abs(a - b) > READING_LIMIT * max(abs(a), abs(b)) for a, b in both)
 
 
 def _cathodes(places: Places, position: str) -> tuple[Place, ...]:

@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Literal
 
+from .usual_limits import NEAR_LINE
+
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.sections.power_up import PowerUp, PowerUpStep
@@ -26,8 +28,6 @@ _NO_LAMP = re.compile(
     r"|\b(?:lamp|bulb|globe)s? (?:now |was )?(?:out|off|gone|removed|taken out|bridged|bypassed|shorted)\b",
     re.I,
 )
-_NEAR_LINE = 0.15
-"""Share of the nominal line. Common practice, no source."""
 _OF_A_LAMP = re.compile(r"\b(?:lamp|bulb|globe)s?\b|\d\s?(?:W|watts?)\b", re.I)
 _LIT = re.compile(r"\d{1,3}\s?(?:W|watts?)\b", re.I)
 _OVER = re.compile(r"[,;]?\s+then\b", re.I)
@@ -81,7 +81,7 @@ def not_running(session: PowerUp, step: PowerUpStep | None, rectifiers: tuple[st
 
 def near_line(volts: float, nominal_volts: float) -> bool:
     """Whether a line, in volts, is so near to the nominal one that what was read on it is the set's there."""
-    return abs(volts / nominal_volts - 1) <= _NEAR_LINE
+    return abs(volts / nominal_volts - 1) <= NEAR_LINE
 
 
 def read_amps(record: Record, rectifiers: tuple[str, ...] = ()) -> Iterator[tuple[float, float, NotRunning]]:

@@ -14,13 +14,12 @@ from ..record.sections.reading_lists import measured_runs
 from .in_place import UNTOLD, in_place, when_read
 from .line_watts import line_watts, nameplate_of
 from .powered_steps import read_amps
+from .usual_limits import NEAR_LINE
 
 if TYPE_CHECKING:
     from .circuit import Circuit
     from .in_place import When
 
-NEAR_LINE = 0.15
-"""How far from a line a current that was read is still one of it. Common practice, no source."""
 _PRIMARY = re.compile(r"\bprimary\b", re.I)
 _WOUND = ("T", "L")
 """What names of wound parts begin with: ``T1: mains transformer, 34 ohm primary`` is the winding and not before it."""

@@ -11,6 +11,9 @@ ONE_POINT = 0.01
 THROUGH_A_WINDING = 0.15
 """An output transformer drops no more of the rail than this. Common practice, no source."""
 
+NEAR_LINE = 0.15
+"""How far, as a share of a line, another is that what was read there is still of it. Common practice, no source."""
+
 METER_OHMS = 10e6
 """What a digital meter loads a place with. Common practice, no source."""
 

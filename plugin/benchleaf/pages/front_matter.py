@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
-import datetime
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +9,7 @@ from ..chapters.examine import Examined
 from ..record.progress import WAITING
 from ..record.work_days import hours_worked, last_day, sittings
 from ..report.counted import counted_types
+from ..report.day_in_words import day_in_words
 from ..report.typed import with_site_decimals
 from ..words import Words
 from ..words.decimal_sign import with_decimal_sign
@@ -93,7 +92,7 @@ def facts_at_the_bench(record: Record, words: Words) -> list[tuple[str, str]]:
 def standfirst(examined: Examined, story: Story | None) -> tuple[str, str]:
     """The set in a sentence, and who did the work and when it was finished, or what state it is in."""
     record = examined.record
-    day = in_words(record.finished) if record.finished else ""
+    day = day_in_words(record.finished) if record.finished else ""
     state = "" if record.finished else str(record.state or "")
     by = _joined(str(record.by or ""), day or state)
     return lead(record, story, examined.bench.words), by[:1].upper() + by[1:]
@@ -104,11 +103,6 @@ def cautions_of(examined: Examined) -> tuple[Caution, ...]:
     from .cautions import cautions
 
     return cautions(examined.bench.circuit, examined.bench.words)
-
-
-def in_words(day: datetime.date) -> str:
-    """``28 March 2026``."""
-    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
 
 
 def _between(record: Record) -> tuple[str, ...]:
@@ -131,7 +125,7 @@ def _nameplate(record: Record) -> str:
 
 def _came_in(record: Record) -> str:
     """The day a set came in on which no work is told yet."""
-    return in_words(record.came_in) if record.came_in and record.state == WAITING else ""
+    return day_in_words(record.came_in) if record.came_in and record.state == WAITING else ""
 
 
 def _work(record: Record) -> str:
@@ -145,7 +139,7 @@ def _work(record: Record) -> str:
     worked = max((entry.date for entry in of_work if entry.date), default=None)
     first = record.came_in or (days[0] if days else None)
     last = max((day for day in (record.finished, worked) if day), default=None) if record.finished else last_day(record)
-    span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))
+    span = " to ".join(dict.fromkeys(day_in_words(day) for day in (first, last) if day))
     return _joined(spent, span)
 
 

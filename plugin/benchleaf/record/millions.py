@@ -15,7 +15,8 @@ _IN_M = re.compile(rf"(?<![\w.,]){_M.pattern}(?!\w)")
 _IN_K = re.compile(r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?[kK](?![-\w])")
 _LEAK = re.compile(r"\b(?:leak\w*|insulation\w*|isolati\w+)\s+[^,;]*", re.I)
 """What a capacitor leaks through, which no resistor has."""
-_OF_ITS_SIZE = 3.0
+OF_ITS_SIZE = 3.0
+"""A part measured within this ratio of its marking was measured in the unit of the marking (common practice)."""
 _VOLTS = re.compile(r"(?<![\d.,])(?P<volts>\d{2,3})\s?(?:V\b|volts?\b|-)", re.I)
 _FIFTY, _SIXTY = (re.compile(rf"(?<![\d.,–-]){n}\s?(?:Hz|c\b|c/s|c\.?p\.?s|cycles?|~|∿)", re.I) for n in (50, 60))
 _FROM, _AMERICAN = 200, range(100, 150)
@@ -50,7 +51,7 @@ def _in_thousands(line: str) -> bool:
         return False
     millions = [_number(found) for found in _IN_M.finditer(line)]
     thousands = [_number(found) for found in _IN_K.finditer(line)]
-    return any(m > _MOST_MEGOHMS or any(m / _OF_ITS_SIZE <= k <= m * _OF_ITS_SIZE for k in thousands) for m in millions)
+    return any(m > _MOST_MEGOHMS or any(m / OF_ITS_SIZE <= k <= m * OF_ITS_SIZE for k in thousands) for m in millions)
 
 
 def _number(found: re.Match[str]) -> float:

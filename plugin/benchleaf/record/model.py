@@ -6,13 +6,12 @@ from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, Self
 
 from pydantic import Field, PrivateAttr, model_validator
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .alignment_remarks import OfTheSet, look_over_alignments
 from .bare_line import line_without_units, said_of_units, without_either_current
-from .editor_schema import TEXT_SCHEMA, may_be_of_days, may_be_one_line, one_or_more, or_one_line
+from .editor_schema import TEXT_SCHEMA, may_be_of_days, may_be_one_line, or_one_line
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
@@ -39,7 +38,7 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.reading_lists import day_in_name, day_of
 from .sections.readings import Run
-from .sections.recordings import Address, published_recordings, read_recordings
+from .sections.recordings import Address, published_names, read_recordings
 from .sections.results import Result, read_results
 from .sections.run_words import with_published_named
 from .sections.session_lines import published_sessions, read_sessions
@@ -138,10 +137,6 @@ def _read_papers(value: Any) -> Any:
     return named
 
 
-def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
-    return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
-
-
 _SAID_PRIVATE = re.compile(
     r"^\W*(?:private(?:ly)?|confidential|not for (?:the )?(?:web|page|publication|public))\b", re.I | re.M
 )
@@ -209,7 +204,7 @@ class Record(Section):
     dates: choice(*SLASH_DATES, synonyms=DATE_ORDER_WORDS) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
-    papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, _published_papers)] = {}
+    papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, published_names)] = {}
     summary: Wording | None = None
     licence: Wording | None = None
 
@@ -234,7 +229,7 @@ class Record(Section):
     results: Annotated[dict[Name, Result], ReadsBefore(read_results, or_one_line)] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
-    recordings: Annotated[dict[Name, Address], ReadsBefore(read_recordings, published_recordings)] = {}
+    recordings: Annotated[dict[Name, Address], ReadsBefore(read_recordings, published_names)] = {}
     advice: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
     note: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
 

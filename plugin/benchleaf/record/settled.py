@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from ..electrics.preferred import series_values
 from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
-from .millions import IN_MILLIONS, megohms_in_m
+from .millions import IN_MILLIONS, OF_ITS_SIZE, megohms_in_m
 from .problems import quoted
 from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Text
@@ -32,8 +32,6 @@ _SIZES = ((10**6, "megohm"), (10**3, "kohm"), (1, "ohm"))
 _MICROFARADS = frozenset({"uf", "µf", "μf", "mfd", "mfds", "ufd", "mf"})
 _LEAST_ELECTROLYTIC, _DRIED = 4.0, 50.0
 """Microfarads from which on a capacitor dries out, and how many times less is then still read (common practice)."""
-_OF_ITS_SIZE = 3.0
-"""A part measured within this ratio of its marking was measured in the unit of the marking (common practice)."""
 
 
 def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, str]:
@@ -122,7 +120,7 @@ def unit_beside(measured: str, value: str) -> str:
         return ""
     unit = found["unit"].strip()
     dries = marked >= _LEAST_ELECTROLYTIC and unit.casefold() in _MICROFARADS
-    return unit if (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= ratio <= _OF_ITS_SIZE else ""
+    return unit if (1 / _DRIED if dries else 1 / OF_ITS_SIZE) <= ratio <= OF_ITS_SIZE else ""
 
 
 def within_times(number: str, value: str, times: float) -> bool:
@@ -149,7 +147,7 @@ def of_one_size(measured: Text, value: Text) -> bool:
     if not one or not other:
         return False
     dries = value.strip().casefold().endswith(tuple(_MICROFARADS)) and other >= _LEAST_ELECTROLYTIC * 1e-6
-    return (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= one / other <= _OF_ITS_SIZE
+    return (1 / _DRIED if dries else 1 / OF_ITS_SIZE) <= one / other <= OF_ITS_SIZE
 
 
 def alike_without_units(measured: str, value: str) -> bool:
@@ -159,7 +157,7 @@ def alike_without_units(measured: str, value: str) -> bool:
     one, other = (_BARE.fullmatch(text.strip()) for text in (measured, value))
     if one is None or other is None or not float(other["number"]):
         return False
-    return 1 / _OF_ITS_SIZE <= float(one["number"]) / float(other["number"]) <= _OF_ITS_SIZE
+    return 1 / OF_ITS_SIZE <= float(one["number"]) / float(other["number"]) <= OF_ITS_SIZE
 
 
 def doubt_of(value: object, measured: object) -> tuple[str, str, str] | None:

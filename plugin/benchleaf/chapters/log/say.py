@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime
 
 from ...report.amount import Amount, Origin
 from ...report.anchors import day_anchor
+from ...report.day_in_words import day_in_words
 from ...report.plain_page import PlainPage
 from ...report.sentence import Phrase, PhrasePart, Sentence
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
@@ -60,11 +60,7 @@ def conclusion(findings: LogFindings) -> Phrase:
 
 def _between(findings: LogFindings) -> str:
     span = dict.fromkeys((findings.first, findings.last))
-    return " to ".join(_in_words(datetime.date.fromisoformat(day)) for day in span)
-
-
-def _in_words(day: datetime.date) -> str:
-    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
+    return " to ".join(day_in_words(datetime.date.fromisoformat(day)) for day in span)
 
 
 def _days(findings: LogFindings, words: Words) -> Table:

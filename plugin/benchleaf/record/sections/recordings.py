@@ -54,6 +54,6 @@ def read_recordings(value: Any) -> Any:
     return named
 
 
-def published_recordings(made: JsonSchemaValue) -> JsonSchemaValue:
-    """One line or a list of them may stand for the names and their addresses."""
+def published_names(made: JsonSchemaValue) -> JsonSchemaValue:
+    """One line or a list of them may stand for the names and what is said of each."""
     return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
