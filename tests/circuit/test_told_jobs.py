@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 import makers
+from benchleaf.circuit.tube_jobs.read_jobs import jobs_of
 from benchleaf.circuit.tube_jobs.told_jobs import job_remarks
 
 
@@ -11,3 +14,26 @@ def test_words_that_name_no_job_are_told_at_their_place() -> None:
     (told,) = job_remarks(record, makers.FILE)
     assert (told.line, told.field) == (5, "tubes.V2.job")
     assert told.said.startswith("“knocks about” names no job of a tube that is known here")
+
+
+@pytest.mark.parametrize(
+    ("said", "jobs"),
+    [
+        ("Mischer und Oszillator", ["converter"]),
+        ("ZF-Verstärker", ["if"]),
+        ("Demodulator, NF-Vorstufe", ["detector", "first audio"]),
+        ("Netzgleichrichter", ["rectifier"]),
+        ("menger", ["converter"]),
+        ("detectie en laagfrequent", ["detector", "first audio"]),
+        ("eindversterker", ["output"]),
+        ("moyenne fréquence", ["if"]),
+        ("lampe de sortie", ["output"]),
+        ("redresseur biplaque", ["rectifier"]),
+        ("œil magique", ["tuning eye"]),
+    ],
+)
+def test_jobs_in_the_words_of_other_benches(said: str, jobs: list[str]) -> None:
+    """German, Dutch and French words of the trade (common practice, no source)."""
+    read = jobs_of(said, None)
+    assert [job.key for job in read.jobs] == jobs
+    assert read.unread == ()

@@ -17,6 +17,11 @@ _BYPASS = re.compile(
     r"(?P<at>(?P<tube>\S+)\s+(?:cathode|cath|k|screen|scrn?|g2))\s+(?:bypass|decoupling|decoupler)(?:\s+(?:cap|condenser))?",
     re.I,
 )
+_BYPASS_OF = re.compile(
+    r"(?P<at>cathode|cath|k|screen|scrn?|g2)\s+(?:bypass|decoupling|decoupler)(?:\s+(?:cap|condenser))?"
+    r"\s+(?:(?:of|at|for|on)\s+)?(?P<tube>\S+)",
+    re.I,
+)
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
     r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
@@ -156,6 +161,9 @@ def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
 
 def bypassed(job: Text) -> list[Text]:
     """The two ends of a capacitor whose job says what it bypasses, ``V2 cathode bypass``; none for any other job."""
+    turned = _BYPASS_OF.fullmatch(job)
+    if turned and job.manner.part == "C" and job.manner.position(turned["tube"]):
+        return bypassed(job.taken_as(f"{turned['tube']} {turned['at']} bypass"))
     found = _BYPASS.fullmatch(job)
     if found is None or job.manner.part != "C" or not job.manner.position(found["tube"]):
         return []

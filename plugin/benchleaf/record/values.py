@@ -111,7 +111,8 @@ def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
         except QuantityError as error:
             unreadable.append(error)
         else:
-            told = "" if found.remark == OF_OLD_SHEETS and not text.manner.american else found.remark
+            plain = text.manner.millions or not text.manner.american
+            told = "" if found.remark == OF_OLD_SHEETS and plain else found.remark
             said = next((words for _, words in text.remarks), "")
             return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or told or said)
     first = (doubtful or unreadable)[0]

@@ -9,24 +9,58 @@ from .findings import HoursOfKind, Sitting
 
 OTHER = "other work"
 _KINDS = {
-    "fault finding": r"fault trac(?:ed|ing) trouble hunt\w* searching intermittent",
-    "alignment": r"align\w* re-?align\w* trimmers? tracking padder",
-    "power-up": r"power(?:ed)?[-_]?up first_power slow_power brought_up variac",
-    "readings": r"readings? measur\w* voltages? volts touch_current insulation ohmmeter",
-    "reforming": r"reform\w*",
-    "line side": r"line_side mains_side (?:line_|mains_|power_)?(?:cord|lead) plug isolation fuse",
-    "parts": r"re-?capp?\w* capacitors? condensers? resistors? replac\w* restuff\w* solder\w* rewir\w* shunts? dropper "
-    r"transformer rectifier caps? electrolytics? fitted installed filter",
-    "tubes": r"tubes? valves?",
-    "cabinet": r"cabinet veneer lacquer\w* varnish\w* polish\w* grille cloth knobs? dial glass handle bakelite "
-    r"paint\w* finishing sewn cord_drive drive_cord",
-    "cleaning": r"clean\w* dust\w* wash\w* de-?oxit contacts?",
-    "looking over": r"look\w*_(?:it_)?over looked_at inspect\w* photograph\w* pictures? cold_checks? examin\w* "
-    r"dismantl\w* took_(?:it_)?apart stripped check(?:s|ed|ing)? test(?:s|ed|ing)?",
-    "soak test": r"soak\w* burn\w*_in",
-    "playing": r"play\w* listen\w* ran running",
-    "closing up": r"closed?_up closing_up re-?assembl\w* put_back boxed",
-    "papers and parts to get": r"order\w* wrote writ\w* drew draw\w* schematic research\w* sheet drove fetched",
+    "fault finding": (
+        r"fault trac(?:ed|ing) trouble hunt\w* searching intermittent fehlersuche fehler_gesucht foutzoeken "
+        r"fout_gezocht recherche_de_pannes? dépannage fejlfinding fejlsøgning"
+    ),
+    "alignment": (
+        r"align\w* re-?align\w* trimmers? tracking padder abgleich\w* abgeglichen afregel\w* afgeregeld "
+        r"trimmen alignement aligné\w* réglages? afstem\w* afstemt"
+    ),
+    "power-up": (
+        r"power(?:ed)?[-_]?up first_power slow_power brought_up variac einschalten eingeschaltet "
+        r"inbetriebnahme hochgefahren ingeschakeld opgestart mise_sous_tension trennt?rafo scheidingstrafo"
+    ),
+    "readings": (
+        r"readings? measur\w* voltages? volts touch_current insulation ohmmeter messung\w* gemessen spannungen "
+        r"metingen gemeten spanningen mesures? mesuré\w* tensions måling\w* målt"
+    ),
+    "reforming": r"reform\w* formier\w* elkos?_formiert geformeerd reformeren",
+    "line side": (
+        r"line_side mains_side (?:line_|mains_|power_)?(?:cord|lead) plug isolation fuse netzkabel netzschnur "
+        r"netsnoer snoer stekker stecker sicherung zekering cordon fusible ledning netledning sikring"
+    ),
+    "parts": (
+        r"re-?capp?\w* capacitors? condensers? resistors? replac\w* restuff\w* solder\w* rewir\w* shunts? "
+        r"dropper transformer rectifier caps? electrolytics? fitted installed filter kondensator\w* "
+        r"widerst[aä]nd\w* elkos? ersetzt getauscht eingebaut condensator\w* weerstand\w* vervangen "
+        r"condensateurs? résistances? remplac\w* chimiques? kondensatorer modstande? udskiftet skiftet"
+    ),
+    "tubes": r"tubes? valves? röhren? röhrenprüf\w* buizen buis rør",
+    "cabinet": (
+        r"cabinet veneer lacquer\w* varnish\w* polish\w* grille cloth knobs? dial glass handle bakelite "
+        r"paint\w* finishing sewn cord_drive drive_cord gehäuse lack\w* politur skala kast gelakt ébénisterie "
+        r"vernis coffret kabinet poleret lakeret"
+    ),
+    "cleaning": (
+        r"clean\w* dust\w* wash\w* de-?oxit contacts? gereinigt reinigung gesäubert staub schoongemaakt "
+        r"gereinigd stof nettoy\w* rengjort rengøring"
+    ),
+    "looking over": (
+        r"look\w*_(?:it_)?over looked_at inspect\w* photograph\w* pictures? cold_checks? examin\w* dismantl\w* "
+        r"took_(?:it_)?apart stripped check(?:s|ed|ing)? test(?:s|ed|ing)? begutachtet durchgesehen angesehen "
+        r"geprüft bekeken nagekeken gecontroleerd examiné\w* contrôl\w* gennemgang besigtiget"
+    ),
+    "soak test": r"soak\w* burn\w*_in dauerlauf dauertest duurtest duurproef",
+    "playing": (r"play\w* listen\w* ran running spielt gespielt probelauf gespeeld speelt écout\w* spillet spiller"),
+    "closing up": (
+        r"closed?_up closing_up re-?assembl\w* put_back boxed zusammengebaut zusammenbau gemonteerd in_elkaar "
+        r"remonté\w* samlet"
+    ),
+    "papers and parts to get": (
+        r"order\w* wrote writ\w* drew draw\w* schematic research\w* sheet drove fetched bestell\w* schaltplan "
+        r"schema gekauft gekocht commandé\w* acheté\w* schéma bestilt købt hentet abgeholt"
+    ),
 }
 """Each kind with its words, ``_`` for a blank (common practice, no source); the first kind has a word of two."""
 _WORDS = tuple(
