@@ -9,19 +9,11 @@ from pathlib import Path
 import pytest
 
 import benchleaf.chapters.examine
-from benchleaf.archive.order_list import as_csv, as_json, as_text
-from benchleaf.archive.orders import order
-from benchleaf.archive.page import archive_page
-from benchleaf.archive.wanted_parts import wanted
 from benchleaf.build.all_sets import build_set
 from benchleaf.build.cache import Cache
-from benchleaf.build.figures import kept_figures
-from benchleaf.build.one_set import examined_record
-from benchleaf.pages.compose import composed
 from benchleaf.pages.set_page import Choices
-from benchleaf.record.inputs import Inputs
 from sites import SMALL_RECORD, kept_in
-from turned_numbers import Source, sources, turned
+from turned_numbers import Source, sources, turned, work_out
 
 SAMPLED = 397
 """One in so many is tried where the whole is not asked for. Prime, so that all four turns and all places come up."""
@@ -34,22 +26,6 @@ def cache(tmp_path_factory: pytest.TempPathFactory) -> Cache:
     return kept_in(tmp_path_factory.mktemp("turned"))
 
 
-def _work_out(record: str, source: Source, cache: Cache) -> bool:
-    """Everything that is made of one record, figures and downloads too; False where it cannot be read."""
-    data, choices = record.encode(), Choices()
-    examined, problems = examined_record(data, source.folder, "record.yml", choices)
-    if examined is None:
-        assert problems
-        return False
-    inputs = Inputs(source.folder, source.name, source.name, data, ())
-    page = composed(inputs, choices, lambda chapter: kept_figures(chapter, examined, cache), examined, problems, ())
-    assert {"record.json", "bench-sheet.html"} <= {file.path for file in page.files}
-    archive_page([page], choices)
-    ordered = order(wanted(examined), (), spare=0.0)
-    assert all((as_text(ordered), as_csv(ordered), as_json(ordered)))
-    return True
-
-
 @pytest.mark.parametrize("number", range(len(NAMES)), ids=NAMES)
 def test_no_number_stops_the_computation(
     number: int, cache: Cache, tmp_path: Path, sampled: Callable[[int], int]
@@ -58,7 +34,7 @@ def test_no_number_stops_the_computation(
     step = sampled(SAMPLED)
     for case in islice(turned(source.text), number % step, None, step):
         try:
-            _work_out(case.record, source, cache)
+            work_out(case.record, source, cache)
         except Exception as error:
             raise AssertionError(f"{source.name}: {case.line}") from error
 
@@ -80,10 +56,10 @@ def test_an_exception_is_noticed(monkeypatch: pytest.MonkeyPatch, cache: Cache, 
         raise ZeroDivisionError
 
     source = Source("small", SMALL_RECORD, tmp_path)
-    assert _work_out(SMALL_RECORD, source, cache)
+    assert work_out(SMALL_RECORD, source, cache)
     monkeypatch.setattr(benchleaf.chapters.examine, "examine", stop)
     with pytest.raises(ZeroDivisionError):
-        _work_out(SMALL_RECORD, source, cache)
+        work_out(SMALL_RECORD, source, cache)
 
 
 @pytest.mark.parametrize(

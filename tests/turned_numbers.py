@@ -7,6 +7,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from benchleaf.archive.order_list import as_csv, as_json, as_text
+from benchleaf.archive.orders import order
+from benchleaf.archive.page import archive_page
+from benchleaf.archive.wanted_parts import wanted
+from benchleaf.build.cache import Cache
+from benchleaf.build.figures import kept_figures
+from benchleaf.build.one_set import examined_record
+from benchleaf.pages.compose import composed
+from benchleaf.pages.set_page import Choices
+from benchleaf.record.inputs import Inputs
 from first_drafts import DRAFTS
 from sites import DEMO
 
@@ -54,3 +64,19 @@ def turned(text: str) -> Iterator[Turned]:
         for instead in (f"-{number[0]}", "0", "1e9", "1e-9"):
             record = text[: number.start()] + instead + text[number.end() :]
             yield Turned(record, record.split("\n")[text.count("\n", 0, number.start())])
+
+
+def work_out(record: str, source: Source, cache: Cache) -> bool:
+    """Everything that is made of one record, figures and downloads too; False where it cannot be read."""
+    data, choices = record.encode(), Choices()
+    examined, problems = examined_record(data, source.folder, "record.yml", choices)
+    if examined is None:
+        assert problems
+        return False
+    inputs = Inputs(source.folder, source.name, source.name, data, ())
+    page = composed(inputs, choices, lambda chapter: kept_figures(chapter, examined, cache), examined, problems, ())
+    assert {"record.json", "bench-sheet.html"} <= {file.path for file in page.files}
+    archive_page([page], choices)
+    ordered = order(wanted(examined), (), spare=0.0)
+    assert all((as_text(ordered), as_csv(ordered), as_json(ordered)))
+    return True
