@@ -15,6 +15,7 @@ tubes:
   V1: 12BE6, frequency changer, note ceramic socket
   V2:
     type: 12ZZ9
+    emission: 70 %
     job: odd one
     heater: 12.6 V 0.15 A
     base: noval
