@@ -13,6 +13,7 @@ from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .in_place import in_place
 from .places import CONTROL_GRIDS, Place, Places, rail
+from .shared_filaments import shared_filaments
 from .stages import Stage, operations, stages_of
 from .winding_halves import with_halves
 
@@ -267,6 +268,7 @@ def network_of(record: Record, places: Places, components: Sequence[Listed]) -> 
     fitted = ((str(position), str(tube.job or "")) for position, tube in record.tubes.items())
     stages = tuple(stage for position, job in fitted for stage in stages_of(places, position, job))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
+    groups += shared_filaments(record, places)
     return Network(places, elements, stages, joined_points(groups))
 
 
