@@ -157,6 +157,16 @@ def test_what_is_printed_reads_as_the_cells_did(rows: list[list[str]], sign: str
     }
 
 
+def test_farads_below_volts_are_asked() -> None:
+    """“400” and “10 nF” in one row were two values of one part, 400 microfarads the first."""
+    table = "part,value,volts,watts\nC3,400,10 nF,\nR4,470,,2 V\n"
+    parts, problems = read_parts_spreadsheet(table.encode(), "p.csv", AMERICAN_SITE)
+    told = [str(problem) for problem in problems]
+    assert any("found “10 nF”, a capacitance; expected a voltage below that heading" in one for one in told)
+    assert any("found “2 V”, a voltage; expected a power below that heading" in one for one in told)
+    assert all("value_farads" not in str(as_mapping(one.part)) for one in parts)
+
+
 FROM_A_BENCH = """\
 Part,Description,Old value,WVDC,Type,Measured,Leakage,New value,Notes
 C1,line bypass,.05 mfd,400,wax paper,.071,,.047 X2,

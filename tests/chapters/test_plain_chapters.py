@@ -28,7 +28,7 @@ TYPED = {
                "C30, good", "V4, tested at 98 %", "replaced", "2026-03-01", "seen twice", "dial lamp dark"],
     "power_up": ["2026-03-04", "10:40", "8 h", "116 V", "0.23 A", "41 °C", "21 °C", "quiet to the end",
                  "isolating transformer and variable transformer", "nothing warm at the end", "40 V",
-                 "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kohm",
+                 "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kΩ",
                  "2026-03-02", "on the bench supply", "0 min", "6.1 mA", "90 min", "0.21 mA", "150 V", "steady"],
     "alignment": ["2026-03-20", "into V1 grid", "AVC", "set warm for an hour", "455 kHz", "T1 for maximum", "0.61 V",
                   "0.92 V", "touchy", "187 m", "oscillator trimmer", "38 mV", "with a whip", "the aerial socket",
@@ -342,7 +342,7 @@ def test_a_picture_has_several_widths_and_says_what_it_shows() -> None:
     sources = {"webp": (("photos/b-480.webp", 480),), "jpeg": (("photos/b-480.jpg", 480), ("photos/b-960.jpg", 960))}
     picture = pages.PublishedPicture(960, 720, "photos/b-480.jpg", sources)
     shown = makers.page("photos", makers.record(FULL), pictures={"photos/b.jpg": picture})
-    assert 'alt="Under the chassis of the Larkfield Minuet 5, after the work"' in shown
+    assert 'alt="Larkfield Minuet 5: Under the chassis, after the work"' in shown
     assert 'srcset="photos/b-480.jpg 480w, photos/b-960.jpg 960w"' in shown
     assert 'loading="lazy"' not in shown
     assert "photos/a.jpg could not be published" in shown

@@ -19,12 +19,14 @@ from .sections.parts import Part, read_components
 from .slips import Slips
 from .telling import problems_of
 from .text import Entries, Listing, Text
+from .unknown import kind_by_unit, noun
 
 _OF_PART = (
     "state", "outside foil", "positive", "ordered", "tested", "fitted", "checked", "why", "original", "note",
 )  # fmt: skip
 _OF_FOUND = ("measured", "leakage", "ESR", "condition")
 """What no sheet says: beside a column ``was`` it belongs to that."""
+_KINDS = {"volts": ("voltage", "a voltage"), "watts": ("power", "a power")}
 _UNITS = {"volts": "V", "watts": "W", "tolerance": "%"}
 _WORDS = {
     "part": ("part", "name", "ref", "reference", "designator", "no", "position"),
@@ -168,11 +170,16 @@ def _refused(
 
 
 def _doubts(cells: Mapping[str, SpreadsheetCell], table: SavedTable) -> Iterator[Problem]:
-    """What is asked of a row's cells: numbers that may be two, a component where the part's job is."""
+    """What is asked of a row's cells: numbers that may be two, farads below volts, a component where the job is."""
     for key, cell in cells.items():
         doubt = table.doubt(cell) if " " in key else None
+        wanted, of = _KINDS.get(key.rpartition(" ")[2], ("", "")), kind_by_unit(cell)
         if doubt:
             yield doubt
+        elif wanted[0] and of and of != wanted[0]:
+            expected = f"{wanted[1]} below that heading"
+            at = f"{cells['part']}.{key.replace(' ', '.')}"
+            yield Problem(cell.file, *cell.place, at, f"{quoted(cell)}, {noun(of)}", expected, "")
         elif key == "job" and cell[0] in ".0123456789" and _is_component(cell):
             expected, remedy = "what the part does", "give its value a column “value”, “was” or “now”"
             yield Problem(cell.file, *cell.place, f"{cells['part']}.job", quoted(cell), expected, remedy)
