@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from .line_values import TRANSFORMERS, Spans
+from .line_values import PART_NAME, TRANSFORMERS, Spans
 from .place_words import PIN_BEHIND, is_centre_tap, read_rail
 from .problems import quoted
 from .text import Text
@@ -24,7 +24,7 @@ _BYPASS_OF = re.compile(
 )
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
-    r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
+    r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|htr|filament|fil|[akp][12]?|s|d\d?|g\d?(?:\+g?\d)*|sg"
     r"|at|ah|ap|gt\Z",
     re.I,
 )
@@ -115,6 +115,8 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     both = [(first, last) for first, last, _ in places]
     through = len(both) == 2 and _joined_through_a_job(item, words, both)
     joined = len(both) == 2 and (through or _joined(item, words, both))
+    if joined and both[0][0] == index + 1 and _is_tube(item, words, index) and _is_short(item, words, both[0]):
+        return None
     said = _cut(item, words, both[0][0], both[1][0] - 1) if through else None
     said = said or _said(item, words, index, end, both if joined else ())
     if said and len(both) > 2:
@@ -290,6 +292,12 @@ def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     if first == second == last - 1 and _flat(item, words[second]) in JOBS:
         return False
     return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
+
+
+def _is_short(item: Text, words: Spans, place: tuple[int, int]) -> bool:
+    """Whether an end is one short name, which behind a tube is meant for its electrode: ``V5 q7 to B-``."""
+    first, last = place
+    return last == first + 1 and PART_NAME.fullmatch(_flat(item, words[first])) is not None
 
 
 def _joined_through_a_job(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:

@@ -16,7 +16,9 @@ _WAS = "was "
 _TUBE = r"[A-Z]{1,4}\d[\w/-]*|\d{1,3}[A-Z]\w*"
 _BOTH = re.compile(rf"(?:{_TUBE})\b.*[\s,](?:now|replaced (?:with|by)|changed (?:to|for))\s", re.I)
 _NEW_FIRST = re.compile(
-    rf"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock|new) (?P<tube>{_TUBE})(?![\w-])"
+    r"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock|new) "
+    rf"(?P<tube>{_TUBE}|\d\d(?!\s?%))(?![\w-])",
+    re.I,
 )
 
 
@@ -85,7 +87,8 @@ def _said_in_brackets(said: re.Match[str]) -> str:
 
 
 _ON_A_SCALE = re.compile(
-    r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3})"
+    r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3}"
+    r"(?:\s+min(?:imum|\.)?\s+\d{1,3})?)"
     r"|(?<=, )(?P<bare>\d{2,3}))"
     r"(?=\s*(?:,|;|\Z|now\b|replaced\b|->|=>|→))(?!\s*%)",
     re.I,
@@ -105,7 +108,13 @@ def _scale_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     return table
 
 
+_WITHIN_A_TEXT = re.compile(r"(?:\b(?:note|why|reason)\b|;)[^,]*\Z", re.I)
+"""Behind what a sentence goes on, which has no word of ours put into it."""
+
+
 def _kept_as_words(said: re.Match[str]) -> str:
+    if _WITHIN_A_TEXT.search(said.string, 0, said.start()):
+        return said[0]
     return f"note {said['said'] or said['bare']}"
 
 
