@@ -259,6 +259,7 @@ def without_doubtful_fate(table: Entries, errors: Iterable[InitErrorDetails]) ->
 
 def as_capacitor(value: Any) -> Any:
     """A text that begins with a number below 1 and volts or a class, ``.0047 Y2``, to be read as a capacitor."""
+    value = value.taken_as(_AT_ITS_VOLTS.sub(r"\g<value> \g<volts> V", value)) if isinstance(value, Text) else value
     if not (isinstance(value, Text) and _BEGINS_AS_CAPACITOR.match(value)):
         return value
     text = value.cut(0)
