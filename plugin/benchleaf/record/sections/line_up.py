@@ -31,6 +31,10 @@ class Heater(Section):
     amps: Current
 
 
+_FIRST_THEN = re.compile(r"(?:^|(?<=,))\s*(?P<said>\d{1,3}\s?%,?\s+then\s+\d{1,3}\s?%[^,;]*)", re.I)
+"""What a tube showed at two times, of which neither is its emission alone: ``48 % then 63 % after some hours``."""
+
+
 class FittedTube(Section):
     """A tube position: ``12BE6, frequency changer``. A type that is not in the table brings its own data."""
 
@@ -43,6 +47,19 @@ class FittedTube(Section):
         remark="note",
         tube_first=True,
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What it showed at two times stands behind the remark's sign, as its note."""
+        then = _FIRST_THEN.search(data) if isinstance(data, Text) else None
+        if then is None or not isinstance(data, Text):
+            return super()._table(data, errors)
+        table = super()._table(data.taken_as(f"{data[: then.start()].rstrip(' ,')}{data[then.end() :]}"), errors)
+        said = data.cut(*then.span("said"))
+        note = table.get(Text("note")) if table else None
+        told = said.taken_as(str(said), f"kept as a note: {said}")
+        whole = told.and_then(note) if isinstance(note, Text) else told
+        return None if table is None else {**table, Text("note", said.place): whole}
 
     type: Wording
     job: Wording | None = None

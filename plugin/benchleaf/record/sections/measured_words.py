@@ -30,6 +30,7 @@ _BETWEEN_TWO = re.compile(
 )
 """Millions of ohms between the line and the chassis, which are those of the insulation."""
 _A_VALUE = re.compile(r"[<>~≥≤]?\s?\.?\d")
+_WHEN = re.compile(r"(?:before|after|as found|as received|as it came|at first|at the end)(?: work| the work)?", re.I)
 _IS_EARTHED = re.compile(r"(?:the\s+)?chassis\s+(?:is|was|now)\s+(?:\w+\s+)?(?:earthed|grounded)", re.I)
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
@@ -169,7 +170,7 @@ def _said(item: Text) -> str:
     if plug := _PLUG.fullmatch(said):
         note = f", note {plug['note']}" if plug["note"] else ""
         return f"plug {plug['way'] or plug['alone']}{note}"
-    if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
+    if _WHEN.fullmatch(said) or _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
         return f"note {said}"
     if _EITHER_WAY.fullmatch(said) or _IS_EARTHED.fullmatch(said):
         return f"note {said}"
