@@ -27,6 +27,7 @@ _OF_A_SUPPLY = re.compile(r"\A(?!.*\b(?:RF|HF|R\.F\.)(?!\w)).*\b(?:field|choke|f
 _FED = re.compile(r"(?:b|ht)\s?(?:\+|plus|\d|$)|.*\b(?:plate|anode|screen|osc|p|a|s|g2)(?!\w)", re.I)
 """Ends that a cathode has a bleeder from, of many thousand ohms."""
 _OHMS_OF_A_CATHODE = re.compile(r"[2-9]\d|[1-9]\d{2}|[1-4]\d{3}")
+_AND = re.compile(r"\s*,\s+|\s+(?:and|&)\s+", re.I)
 _MICROFARADS = ("uF", "read as microfarads")
 
 
@@ -111,7 +112,8 @@ def of_a_cathode(table: Entries) -> Entries:
     None has so many thousands there, nor where it limits a surge (common practice, no source).
     """
     ends = table.get(Text("between"))
-    names = [str(end) for end in ends] if isinstance(ends, list) else []
+    parted = _AND.split(ends) if isinstance(ends, Text) else ends
+    names = [str(end) for end in parted] if isinstance(parted, list) else []
     of_cathode = len(names) == 2 and any(map(_CATHODE.search, names)) and not any(map(_FED.match, names))
     if not of_cathode and "surge" not in str(table.get(Text("job"), "")).casefold():
         return table

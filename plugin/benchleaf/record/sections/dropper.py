@@ -129,12 +129,26 @@ class NewDropper(Section):
 
 _ITSELF = re.compile(r"^(?:mains |line )?dropper\b,?\s+(?:(?:with |of )?\d sections\b,?\s+)?", re.I)
 """What a line calls it before its ohms; the sections are counted in them."""
+_IN_A_ROW = re.compile(
+    r"^(?P<first>[^\W\d][\w ]*?)\s+(?P<one>\d[\d.]*)\s?ohms?\s*(?:&|and|\+)\s*"
+    r"(?P<second>ballast|resistor|(?:res\w* )?cord|dropper)\s+(?P<other>\d[\d.]*)\s?ohms?(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""Two droppers one behind the other, ``cord 135 ohms & ballast 25 ohms``: sections of one."""
+
+
+def _as_sections(found: re.Match[str]) -> str:
+    """Both with their ohms in a row; what they are is a note."""
+    cord = "resistance cord " if "cord" in found["first"].casefold() else ""
+    return f"{cord}{found['one']}+{found['other']} ohms, note {found['first']} and {found['second']}"
+
+
 _BLEEDS = re.compile(
     r",?\s+(?:w/|with)\s?(?:an?\s+)?(?P<said>[.\d][\d.,]*\s?\w*\s+bleed(?:er)?)(?=\s*(?:,|;|\Z))", re.I
 )
 """The resistor across a capacitor that empties it, behind it: ``9 mfd with 470k bleed``."""
 _PLUSES_READ = re.compile(
-    r"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>(?:\d[\d.]*|open|o/c|OL)(?:\s*\+\s*(?:\d[\d.]*|open|o/c|OL))+)(?=\s*(?:,|;|$))",
+    r"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>(?:\d[\d.]*|open|o/c|OL)(?:\s*(?:\+|&)\s*(?:\d[\d.]*|open|o/c|OL))+)(?=\s*(?:,|;|$))",
     re.I,
 )
 
@@ -178,6 +192,7 @@ class Dropper(NewDropper):
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
         if isinstance(data, Text):
+            data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
             data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
             data = data.taken_as(_PLUSES_READ.sub(_with_commas, _ITSELF.sub("", data)))
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
@@ -278,7 +293,7 @@ def _with_each(table: Mapping[Any, Any], row: Text) -> Mapping[Any, Any]:
 
 def _with_commas(read: re.Match[str]) -> str:
     """What each section measured, ``397 + 148 + o/c``, with commas between."""
-    row = re.sub(r"\s*\+\s*", ", ", read["row"])
+    row = re.sub(r"\s*[+&]\s*", ", ", read["row"])
     return f"{read['word']} {re.sub('o/c', 'open', row, flags=re.I)}"
 
 
