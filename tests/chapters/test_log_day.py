@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import Any, cast
 
+import makers
 from benchleaf.chapters.log.findings import Events, LoggedDay
 from benchleaf.chapters.log.wording import work
+from benchleaf.chapters.parts.dates import days
 from benchleaf.report.sentence import text_of
 
 TWO = cast(Any, (object(), object()))
@@ -26,3 +28,13 @@ def test_a_kind_of_which_there_is_nothing_is_not_told() -> None:
                        ("raised", "power-up"), ("reformed", "reforming"), ("aligned", "aligned")):  # fmt: skip
         assert told(Events(**{kind: TWO[:1]})) == said
     assert told(Events()) == ""
+
+
+def test_the_day_on_which_a_part_went_is_that_of_no_fitting() -> None:
+    """It is typed behind ``removed``, and one that is another now was fitted then."""
+    gone, new = (
+        makers.record(f"parts:\n  C9: 10 nF, {said}\n").parts["C9"]  # type: ignore[index]
+        for said in ("removed 2024-02-24", "removed, now 22 nF, fitted 2024-02-24")
+    )
+    assert (days(gone), days(new)) == ("removed 2024-02-24", "fitted 2024-02-24")
+    assert told(Events(removed=("C9",))) == "parts removed"

@@ -17,6 +17,7 @@ from .text import Text
 from .trade_words import CONDITIONS, GOOD, NOW
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|cut out|taken out|thrown out|gone|not refitted", re.I)
+_NOT_AGAIN = re.compile(r"\s*(?:,|&|and|but)?\s*(?:not|never) (?:replaced|refitted|renewed)\Z", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
 _NUMBER = re.compile(r"(?:(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)|(?P<none>open|OL|shorted|short)\b)", re.I)
 _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "reformed"})
@@ -54,7 +55,7 @@ _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
 def said_gone(item: Text) -> bool:
     """Whether an item says no more than that a part was left out for good."""
-    return _GONE.fullmatch(item) is not None
+    return _GONE.fullmatch(_NOT_AGAIN.sub("", item) or item) is not None
 
 
 def measured_of_each(value: Text, sections: int) -> list[Text]:

@@ -31,6 +31,8 @@ _RATED_BEHIND_A_UNIT = _RATED | frozenset(map(str, (10, 12, 15, 16, 25, 35, 40, 
 """Behind a value with its unit the low ones are volts too: ``22 mfd 50``."""
 _TUBE_OR_CODE = re.compile(r"\d{1,2}[RKM]\d{1,2}", re.I)
 """A value in the code of IEC 60062, or a tube: where the set has a ``1R5`` it is that."""
+_IS_OHMS = re.compile(r"[1-9]\d{2,4}|[1-9]\d?,\d{3}|[6-9]\d")
+"""Of a coil: nobody wound so many henries (common practice, no source)."""
 _BELOW_ONE = re.compile(r"0?[.]\d+\Z")
 _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
@@ -149,6 +151,8 @@ def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Me
     if "voltage" in values and stands:
         return Meaning("voltage", values["voltage"], 1, "V")
     kind = kind_of_part(item.manner.part)
+    if item.manner.part in WOUND - TRANSFORMERS and _IS_OHMS.fullmatch(item, start, end):
+        kind = "resistance"
     return Meaning(kind, values[kind], 1) if kind in values else None
 
 
@@ -219,3 +223,10 @@ def _asks(written: str, kind: str) -> bool:
     except QuantityError:
         return False
     return True
+
+
+def ohms_of_wire(value: Text) -> bool:
+    """Whether a number without a unit is the ohms of a transformer's winding, or of a coil's wire."""
+    part = value.manner.part
+    of_winding = part in TRANSFORMERS and BARE_NUMBER.match(value) is not None
+    return of_winding or (part in WOUND and _IS_OHMS.fullmatch(value.strip()) is not None)

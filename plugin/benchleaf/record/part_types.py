@@ -23,9 +23,14 @@ UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trim
 _WOUND_OR_FUSED = frozenset({"L", "T", "CH", "F", "FS", "FU"})
 """Letters of parts that are no capacitor: ``tar dripped`` on a transformer says nothing of paper."""
 
+_OF_COILS, _NO_COILS = frozenset({"transformer", "coil", "choke"}), frozenset({"C", "R", "VR"})
+"""No capacitor or resistor is wound: ``mains to core of transformer`` says where it lies."""
+
 
 def fits(word: str, letters: str) -> bool:
     """Whether a word for a kind of component says what a part of these letters is."""
+    if TYPES.get(word, word) in _OF_COILS and letters in _NO_COILS:
+        return False
     return letters not in _WOUND_OR_FUSED or TYPES.get(word, word) not in CAPACITOR_TYPES
 
 

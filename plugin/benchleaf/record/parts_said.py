@@ -14,7 +14,7 @@ from .line_items import items
 from .line_values import kind_of_part
 from .problems import quoted
 from .text import Entries, Text
-from .trade_words import CONDITIONS
+from .trade_words import CONDITIONS, NOW
 from .written_days import looks_like_a_date
 
 _DAY = re.compile(
@@ -37,10 +37,16 @@ _ISOLATION = re.compile(r"(?:(?<=^)|(?<=, ))isolation(?:\s+resistance)?\s+(?=[<>
 """Before the ohms that a capacitor leaks through, as Danes and Germans call them."""
 _SUBBED = re.compile(r"(?:(?<=^)|(?<=, ))subbed\s+(?=\.?\d)", re.I)
 _AT_ITS_VOLTS = re.compile(
-    r"^(?P<value>(?:was\s+)?(?:\d+(?:[.,]\d+)?|\.\d+)(?:\s?[^\W\d]{1,3})?)\s?@\s?(?P<volts>\d{2,4})(?:\s?V\w*)?(?=\s*(?:,|;|\Z|\s[a-z]))",
+    rf"(?:^|(?<=,\s))(?P<value>(?:(?:was|now|original|{'|'.join(map(re.escape, NOW))})\s+)?"
+    r"(?:\d+(?:[.,]\d+)?|\.\d+)(?:\s?[^\W\d]{1,3})?)\s?@\s?(?P<volts>\d{2,4})(?:\s?V\w*)?(?=\s*(?:,|;|\Z|\s[a-z]))",
     re.I,
 )
-"""A capacitor and its working volts: ``0.01 @ 600``."""
+"""A capacitor, the old or the new one, and its working volts: ``0.01 @ 600``, ``now .1 @ 630``."""
+_SHORT_AND_OHMS = re.compile(
+    r"\b(?:measured|meas\.?|reads?|tested)\s+(?:a\s+)?(?:dead\s+)?short(?:ed)?,?\s+(?=[<>~]?[.\d][\d.,]*\s?(?:ohms?|Ω))",
+    re.I,
+)
+"""What a shorted capacitor measured: ``measured short 12 ohms``."""
 _GONE_BEHIND = re.compile(r"(?<=[FVWkKMΩfdms\d])\s+(?=gone\s*(?:,|;|\Z))")
 """Before that a part is there no more: ``10 nF gone``."""
 _ACROSS_A_PART = re.compile(
@@ -90,6 +96,29 @@ _OFF_BY = re.compile(
 _ALL_THE_SAME = re.compile(r"(?<!,)\s+(?:but|so|then)\s+(?=(?:changed|replaced|now)\b)", re.I)
 _FROM_PLACE = re.compile(r"(?<=[\dVWµFΩsmk])\s+(?=(?:insulated|isolated|clear|kept clear|stood off) from\s)", re.I)
 _DROP = re.compile(r"(?:^|(?<=,))\s*(?P<said>(?:forward |voltage )?drops?\s+(?:of\s+|about\s+)?\.?\d)", re.I)
+_DROP_BEHIND = re.compile(
+    r"(?:^|(?<=,))\s*(?P<said>(?:about\s+|~)?\.?\d[\d.,]*\s?V(?:olts?)?\s+(?:forward |voltage )?drop)(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+_DIODE_AND_OHMS = re.compile(
+    r"(?P<now>\b(?:now|replaced with|->)\s+)"
+    r"(?P<said>[12]N\d{2,4}[A-Z]?\s*(?:\+|and|&|with|,)\s*(?:an?\s+)?[.\d][\d.,]*\s?(?:k\d*|ohms?|Ω|R)\b)",
+    re.I,
+)
+"""A diode and the resistor that was put in series with it: ``now 1N4007 + 220 ohm``."""
+_CONTACT = re.compile(
+    r"(?P<said>(?:(?:meas\w*|reads?)\s+)?[.\d][\d.,]*\s?ohms?)"
+    r"\s+(?=(?:on|at|across)\s+[^,;]*\b(?:pole|contacts?|side|half)\b)",
+    re.I,
+)
+"""The ohms of a switch before where they were read: ``measured 1.9 ohm on A pole``."""
+_CLEANED_NOW = re.compile(r"(?P<cleaned>\bcleaned\b[^;]*?,\s+)(?=now\s+[.\d][\d.,]*\s?ohms?(?:\s*(?:,|;|\Z)))", re.I)
+"""What a switch that was cleaned reads now, which is no new part."""
+_MEASURED_AND_INSULATION = re.compile(
+    r"(?P<value>\b(?:measured|reads?)\s+\.?\d[\d.,]*\s?(?:[µu]F|mfd|nF|n|pF|mmf)),?\s+(?P<ohms>\d[\d.,]*\s?(?:M|meg\w*))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""What a capacitor measured and, right behind it, the ohms that it leaks through: ``measured .068 mfd 11M``."""
 _BECAUSE = re.compile(r"\s*,?\s*\b(?P<why>because\b|as the\b|since the\b|weil\b|omdat\b)\s*", re.I)
 _NEW_ONE = re.compile(r"\bnow (?:an? )?(?:new(?: one)?|another|good one|neu)(?=\s*(?:,|;|\Z))", re.I)
 _THEN = re.compile(
@@ -99,6 +128,9 @@ _THEN = re.compile(
 )
 """What an electrolytic leaked before and behind its reforming."""
 
+_RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
+_WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
+_SWITCHES = frozenset({"S", "SW"})
 _BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
 
 
@@ -118,16 +150,27 @@ def as_said(line: Text) -> Text:
     said = _WITH_IT.sub(r", note with \g<it>", said)
     said = _OFF_BY.sub(r" note \g<off>", said)
     said = _FROM_PLACE.sub(", note ", said)
-    said = _DROP.sub(r" note \g<said>", said)
+    said = _DROP_BEHIND.sub(r" note \g<said>", _DROP.sub(r" note \g<said>", said))
+    said = _DIODE_AND_OHMS.sub(_as_its_note, said)
+    if line.manner.part in _RECTIFIERS:
+        said = _notes_behind(said, _WAVES, "waves")
+    if line.manner.part in _SWITCHES:
+        said = _CLEANED_NOW.sub(r"\g<cleaned>note ", _CONTACT.sub(r"\g<said>, note ", said))
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
     if kind_of_part(line.manner.part) == "capacitance":
-        said = _ISOLATION.sub("insulation ", said)
+        said = _SHORT_AND_OHMS.sub("shorted, measured ", _ISOLATION.sub("insulation ", said))
         said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
+        said = _MEASURED_AND_INSULATION.sub(r"\g<value>, insulation \g<ohms>", said)
         said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
         said = _WELL.sub(r"note \g<how> \g<what>", said)
         said = _notes_behind(said, _VLOSS, "loss")
         said = _notes_behind(said, _TEMPERATURE_CLASS, "class")
     return line.taken_as(said) if said != line else line
+
+
+def _as_its_note(found: re.Match[str]) -> str:
+    """The diode as what is there now, and both as its note."""
+    return f"{found['now']}silicon, note {re.sub(r' *,', ' +', found['said'])}"
 
 
 def _with_comma(found: re.Match[str]) -> str:
@@ -216,6 +259,7 @@ def without_doubtful_fate(table: Entries, errors: Iterable[InitErrorDetails]) ->
 
 def as_capacitor(value: Any) -> Any:
     """A text that begins with a number below 1 and volts or a class, ``.0047 Y2``, to be read as a capacitor."""
+    value = value.taken_as(_AT_ITS_VOLTS.sub(r"\g<value> \g<volts> V", value)) if isinstance(value, Text) else value
     if not (isinstance(value, Text) and _BEGINS_AS_CAPACITOR.match(value)):
         return value
     text = value.cut(0)

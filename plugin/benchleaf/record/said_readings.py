@@ -44,6 +44,8 @@ _ABOUT_BEHIND = re.compile(
 _NEXT = r"(?=\s*[^\W\d][\w+ ]{0,20}\s?[=:]?\s*[-+−–~<>]?\s?\.?\d)"
 _PARTED = re.compile(rf"\s?;\s{_NEXT}|(?<=[\dVv)x])\s/\s{_NEXT}")
 """A sign between one reading and the next electrode: ``a 211; k 7``, ``a 211 / k 7``."""
+_AC_BEHIND = re.compile(r"(?<=\d)(?P<ac>\s?(?:V\s?)?AC)(?P<gap>\s+)(?=[^\W\d]{1,12}\s+[-+−]?\.?\d)", re.I)
+"""Behind alternating volts, before the next electrode: ``p 375/375 ac fil 388``."""
 _OR_SO = re.compile(r"(?<=\d)(?P<unit>\s?V)?\s+or so(?=\s*(?:,|;|\Z))", re.I)
 _DAY_WRITTEN = frozenset({"date", "day"})
 _LONGEST_DATE = 4
@@ -164,6 +166,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     plain = _ABOUT_BEHIND.sub(
         lambda about: f"{' ' * len(about['sign'] or '')}~{about['value']}".ljust(len(about[0])), plain
     )
+    plain = _AC_BEHIND.sub(lambda ac: f"{ac['ac']},{ac['gap'][1:] or ' '}", plain)
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())
     plain = ", ".join(in_a_row) if whole else plain

@@ -26,7 +26,12 @@ _BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductanc
 """What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
 _WHOLE_OHMS_FROM = 1000
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")
+_CODE = re.compile(r"(?P<whole>\d{1,3})(?P<letter>[RkKM])(?P<part>\d{1,2})", re.ASCII)
+_OF_CODE = {"R": "ohm", "K": "kohm", "M": "megohm"}
+"""A value in the code of IEC 60062 with its letter for the point: ``8R2``."""
 _M = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*[Mm]")
+_MILS = re.compile(r"(?P<number>[<>~]?\s?(?:\d[\d.,]*|[.]\d+))\s?mils?", re.I)
+"""Milliamperes as they are said at an American bench; of a length, thousandths of an inch."""
 _DIGITS_AND_K = re.compile(r"(?P<number>(?P<figures>[1-9]\d)(?P<noughts>[1-9]))\s?K", re.ASCII)
 _SIZES = ((10**6, "megohm"), (10**3, "kohm"), (1, "ohm"))
 _MICROFARADS = frozenset({"uf", "µf", "μf", "mfd", "mfds", "ufd", "mf"})
@@ -39,12 +44,14 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
 
     On an American site, and where the record's decimals tell, a comma before three digits parts thousands. A number
     below 1 with a point is microfarads on a capacitor of an American site, a whole number of 1,000 or more ohms on any
-    resistor, and ``M5`` half a megohm.
+    resistor, and ``M5`` half a megohm. Mils of a current are milliamperes everywhere.
     """
     text = written.strip()
     remark = ""
     if (plain := without_thousands(text, manner.thousands or (COMMA if manner.american else ""))) != text:
         text, remark = plain, f"read as {plain}"
+    if "current" in kinds and (mils := _MILS.fullmatch(text)):
+        return f"{mils['number']} mA", "“mils” read as milliamperes"
     kind = kind_of_part(manner.part)
     of_ohms = manner.millions and not manner.unit and (kind == "resistance" or [*kinds] == ["resistance"])
     if of_ohms and (meant := megohms_in_m(text)):
@@ -110,6 +117,8 @@ def unit_beside(measured: str, value: str) -> str:
 
     Of an electrolytic capacitor, microfarads and several of them, much less may be left.
     """
+    if code := _CODE.fullmatch(value.strip()):
+        value = f"{code['whole']}.{code['part']} {_OF_CODE[code['letter'].upper()]}"
     found = _NUMBER_AND_UNIT.fullmatch(value.strip())
     if not found:
         return ""

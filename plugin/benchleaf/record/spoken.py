@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from .line_values import TRANSFORMERS, Spans
+from .line_values import PART_NAME, TRANSFORMERS, Spans
 from .place_words import PIN_BEHIND, is_centre_tap, read_rail
 from .problems import quoted
 from .text import Text
@@ -24,7 +24,7 @@ _BYPASS_OF = re.compile(
 )
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
-    r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
+    r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|htr|filament|fil|[akp][12]?|s|d\d?|g\d?(?:\+g?\d)*|sg"
     r"|at|ah|ap|gt\Z",
     re.I,
 )
@@ -63,6 +63,8 @@ _EDGE = frozenset(
 )
 _SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
 """Behind a rail's name the waves it serves: ``HT FM``."""
+_VOLTS_OF_A_TAP = re.compile(r"\d{2,3}v?")
+_OF_THE_MAINS = frozenset({"PT", "MT"})
 _MOST_WORDS_OF_A_RAIL = 3
 _MOST_OF_A_JOB = 4
 _MOST_WORDS = 12
@@ -102,7 +104,7 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
             continue
         word = _flat(item, words[end])
         tube = _is_tube(item, words, end)
-        if word not in BESIDE_A_JOB and not tube:
+        if word not in BESIDE_A_JOB and not tube and not _tells_which(item, words, end, index):
             break
         jobs += [end] if word in JOBS or tube else []
         end += 1
@@ -115,6 +117,8 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     both = [(first, last) for first, last, _ in places]
     through = len(both) == 2 and _joined_through_a_job(item, words, both)
     joined = len(both) == 2 and (through or _joined(item, words, both))
+    if joined and both[0][0] == index + 1 and _is_tube(item, words, index) and _is_short(item, words, both[0]):
+        return None
     said = _cut(item, words, both[0][0], both[1][0] - 1) if through else None
     said = said or _said(item, words, index, end, both if joined else ())
     if said and len(both) > 2:
@@ -122,6 +126,15 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
         said = said.taken_as(said, told)
     texts = [_cut(item, words, first, last) for first, last in (both if joined else named)]
     return Spoken(end - index, texts, said, joined)
+
+
+def _tells_which(item: Text, words: Spans, at: int, start: int) -> bool:
+    """Whether a word says which of several jobs of one name: ``B reservoir``, ``A smoothing 1``."""
+    if at == start:
+        supply = item[slice(*words[at])] in ("A", "B", "C")
+        return supply and at + 1 < len(words) and _flat(item, words[at + 1]) in JOBS
+    last = at + 1 == len(words) and item[words[at][0] - 1] == " "
+    return last and _NUMBERED.fullmatch(_flat(item, words[at])) is not None and _flat(item, words[at - 1]) in JOBS
 
 
 def _end_at(
@@ -155,8 +168,8 @@ def _goes_on(item: Text, words: Spans, at: int, stops: Callable[[int], bool], jo
 
 
 def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
-    """Whether a tube and its electrode stand at a word: ``80 filament`` is no value."""
-    return _at_tube(item, words, index) > 0
+    """Whether a tube and its electrode stand at a word, or a tap by its volts: ``80 filament`` is no value."""
+    return _at_tube(item, words, index) > 0 or _numbered_tap(item, words, index) > 0
 
 
 def bypassed(job: Text) -> list[Text]:
@@ -183,8 +196,8 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
         return count, False
     if _is_node(item, words, index) or _is_bias_tap(item, words, index):
         return 2, True
-    if _flat(item, words[index]) in item.manner.points:
-        return 1, True
+    if (tap := _numbered_tap(item, words, index)) or _flat(item, words[index]) in item.manner.points:
+        return tap or 1, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
         if count > 1 and name in item.manner.points and read_rail(_flat(item, words[index])).known:
@@ -219,6 +232,22 @@ def _is_node(item: Text, words: Spans, index: int) -> bool:
         return False
     name = _flat(item, words[index + 1])
     return bool(_NODE.fullmatch(name)) and name not in BESIDE_A_JOB
+
+
+def _numbered_tap(item: Text, words: Spans, index: int) -> int:
+    """How many words of a tap by its volts stand here, at one side of “to”: ``180 tap``, ``90 V tap``; else 0.
+
+    That of a mains transformer is a setting and no point that a part lies at.
+    """
+    if item.manner.part in _OF_THE_MAINS:
+        return 0
+    said = [_flat(item, word) for word in words[index : index + 3]]
+    count = 2 if said[1:2] == ["tap"] else 3 if said[2:3] == ["tap"] and said[1] in ("v", "volt") else 0
+    if not count or not _VOLTS_OF_A_TAP.fullmatch(said[0]):
+        return 0
+    joined = index > 0 and _flat(item, words[index - 1]) in _JOINT
+    end = index + count
+    return count if joined or (end < len(words) and _flat(item, words[end]) in _JOINT) else 0
 
 
 def _is_bias_tap(item: Text, words: Spans, index: int) -> bool:
@@ -290,6 +319,12 @@ def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     if first == second == last - 1 and _flat(item, words[second]) in JOBS:
         return False
     return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
+
+
+def _is_short(item: Text, words: Spans, place: tuple[int, int]) -> bool:
+    """Whether an end is one short name, which behind a tube is meant for its electrode: ``V5 q7 to B-``."""
+    first, last = place
+    return last == first + 1 and PART_NAME.fullmatch(_flat(item, words[first])) is not None
 
 
 def _joined_through_a_job(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from .line_values import BARE_NUMBER, kind_of_part
+from .line_values import BARE_NUMBER, WOUND, kind_of_part, ohms_of_wire
 from .settled import unit_beside
 from .text import Entries, Listing, Text
 from .trade_words import TYPES
@@ -18,9 +18,16 @@ _IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re
 _ELECTROLYTIC = "electrolytic"
 _ELECTROLYTICS_ALONE = 70
 """Working volts up to which a receiver has electrolytic capacitors and no others (common practice, no source)."""
+_SMALL_ONES = frozenset({"mica", "silver mica", "ceramic", "polystyrene", "air", "trimmer"})
+_LEAST_OF_THE_SMALL, _MOST_MICROFARADS, _MOST_VOLTS_OF_LARGE = 10, 200, 450
+"""A number with its working volts and no kind of small capacitors beside it is microfarads below ten, and up to 200
+where it stands no more volts than large ones do (common practice, no source)."""
 _CATHODE = re.compile(r"(?:\bcath(?:ode)?|\bkathode|\bk)(?!\w)", re.I)
-_COMMON = re.compile(r"(?:chassis|ground|earth|gnd|B-|HT-|minus|masse|massa|common)", re.I)
+_OF_A_SUPPLY = re.compile(r"\A(?!.*\b(?:RF|HF|R\.F\.)(?!\w)).*\b(?:field|choke|filt(?:er)?|smoothing)\b", re.I)
+_FED = re.compile(r"(?:b|ht)\s?(?:\+|plus|\d|$)|.*\b(?:plate|anode|screen|osc|p|a|s|g2)(?!\w)", re.I)
+"""Ends that a cathode has a bleeder from, of many thousand ohms."""
 _OHMS_OF_A_CATHODE = re.compile(r"[2-9]\d|[1-9]\d{2}|[1-4]\d{3}")
+_AND = re.compile(r"\s*,\s+|\s+(?:and|&)\s+", re.I)
 _MICROFARADS = ("uF", "read as microfarads")
 
 
@@ -30,6 +37,9 @@ def in_units(table: Entries) -> Entries:
     Below 1 before working volts, ``0.1/350``, a capacitor's value is microfarads, and so is that of an electrolytic
     one; what was measured is of the unit of the value, where it is of its size.
     """
+    wire = table.get(Text("measured"))
+    if isinstance(wire, Text) and not wire.manner.unit and ohms_of_wire(wire):
+        table[Text("measured")] = wire.in_unit("ohm", "read as ohms of its wire")
     value, measured = table.get(Text("value")), table.get(Text("measured"))
     if isinstance(value, Text) and _is_in_microfarads(value, table):
         value = table[Text("value")] = value.in_unit(*_MICROFARADS)
@@ -73,17 +83,38 @@ def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
     if low and int(low[0]) <= _ELECTROLYTICS_ALONE:
         return True
     said = str(table.get(Text("type"), "")).casefold()
-    return TYPES.get(said, said) == _ELECTROLYTIC
+    kind = TYPES.get(said, said)
+    if kind == _ELECTROLYTIC:
+        return True
+    whole = re.fullmatch(r"\d{1,3}(?:[.,]\d{1,2})?", value.strip())
+    rated = re.match(r"\d{2,4}", volts) if isinstance(volts, Text) else None
+    if whole is None or rated is None or kind in _SMALL_ONES:
+        return False
+    size = float(value.strip().replace(",", "."))
+    return size < _LEAST_OF_THE_SMALL or (size <= _MOST_MICROFARADS and int(rated[0]) <= _MOST_VOLTS_OF_LARGE)
+
+
+def of_a_coil(table: Entries) -> Entries:
+    """The table of a field coil or a choke of the supply whose number without a unit is the ohms of its wire."""
+    for side in ("sheet", "was", "now"):
+        for one in _components(table, side):
+            value = one.get(Text("value"))
+            said = f"{table.get(Text('job'), '')} {one.get(Text('type'), '')}"
+            bare = isinstance(value, Text) and value.manner.part in WOUND and not value.manner.unit
+            if isinstance(value, Text) and bare and BARE_NUMBER.match(value) and _OF_A_SUPPLY.search(said):
+                one[Text("value")] = value.in_unit("ohm", "read as ohms of its wire")
+    return table
 
 
 def of_a_cathode(table: Entries) -> Entries:
-    """A part's table whose resistor from a cathode to the common line has ohms, whole ones without a unit.
+    """A part's table whose resistor from a cathode to what feeds no current has ohms, whole ones without a unit.
 
     None has so many thousands there, nor where it limits a surge (common practice, no source).
     """
     ends = table.get(Text("between"))
-    names = [str(end) for end in ends] if isinstance(ends, list) else []
-    of_cathode = len(names) == 2 and any(map(_CATHODE.search, names)) and any(map(_COMMON.fullmatch, names))
+    parted = _AND.split(ends) if isinstance(ends, Text) else ends
+    names = [str(end) for end in parted] if isinstance(parted, list) else []
+    of_cathode = len(names) == 2 and any(map(_CATHODE.search, names)) and not any(map(_FED.match, names))
     if not of_cathode and "surge" not in str(table.get(Text("job"), "")).casefold():
         return table
     for side in ("sheet", "was", "now"):

@@ -14,6 +14,7 @@ from .sections.reading_lists import day_of, is_measured
 if TYPE_CHECKING:
     from .model import Record
     from .sections.log import LogEntry
+    from .sections.parts import Part
 
 _NO_WORK = re.compile(
     r"(?:it |set |the set )?(?:in(?:\Z| (?:from|for|to)\b)|out(?:\Z| to\b)|came (?:in|back)|arrived|received|bought"
@@ -27,6 +28,14 @@ PART_DAYS = ("ordered", "tested", "fitted", "checked")
 """The days that a part has, in the order in which they follow each other."""
 
 
+def days_of(part: Part) -> Iterator[tuple[str, datetime.date]]:
+    """Each day of a part with its word; “fitted” of one that is gone for good is the day it was removed."""
+    gone = bool(part.now) and all(one.condition == "none" for one in part.now)
+    for word in PART_DAYS:
+        if day := getattr(part, word):
+            yield ("removed" if gone and word == "fitted" else word), day
+
+
 def work_days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, object]]:
     """Each piece of work: its section, what was done in words, its day, and a value by which its line is found.
 
@@ -34,7 +43,7 @@ def work_days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, 
     """
     yield from (("log", "this work", entry.date, entry.did) for entry in record.log)
     for name, part in record.parts.items():
-        yield from (("parts", f"{word} {name}", getattr(part, word), name) for word in PART_DAYS)
+        yield from (("parts", f"{word} {name}", day, name) for word, day in days_of(part))
     yield from (("changed tubes", f"the exchange of {name}", c.date, name) for name, c in record.changed_tubes.items())
     for name, run in record.readings.items():
         if is_measured(str(name), run):

@@ -26,6 +26,7 @@ _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
+_WITH_ITS_KEY = re.compile(r"\s*(?P<word>\S.*?)\s+(?P<key>g\d|[ak]\d?)\s*", re.I)
 _SPACED_KEY = re.compile(r"\b([agkdp]) (?=(?:\d|[th])$)")
 _OF_VOLTAGE = re.compile(r"\b(?:[uv](?=[agkp](?:\d|t|h|p|\b))|e(?=(?:p|s?g\d?|k)\b))")
 """The letter of a voltage before its electrode: Ua, Vg2, Ek."""
@@ -40,8 +41,8 @@ _SHORT_SECTION = {
     "tri": "triode",
     "trio": "triode",
 }
-_BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)|(?<=^osc )([ag])$")
-_LETTER_WORDS = {"a": "plate", "k": "cathode", "g": "grid"}
+_BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)|(?<=^osc )([agp])$")
+_LETTER_WORDS = {"a": "plate", "p": "plate", "k": "cathode", "g": "grid"}
 _SECTION_BEHIND = re.compile(r"\b(plate|grid|cathode) (hexode|heptode|pentode|triode|diode)\b(?! \d)")
 _SECTION_LETTER = {
     "p": "plate",
@@ -188,8 +189,18 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     """The electrode of a tube that a word means, with its pins; or the question the word raises.
 
     Understands US and British words, numbers (`plate 2`, `diode plate no. 1`), short keys (`g2`), `pin 5` and
-    `top cap`. A tube without known pins answers with its role's electrode and no pins.
+    `top cap`; a word and the short key of the same one together (`osc anode g2`). A tube without known pins answers
+    with its role's electrode and no pins.
     """
+    found = _by_one_name(tube, written)
+    if isinstance(found, ElectrodeQuestion) and (both := _WITH_ITS_KEY.fullmatch(written[:_LONGEST])):
+        word, key = (_by_one_name(tube, both[name]) for name in ("word", "key"))
+        if isinstance(word, Electrode) and word == key:
+            return word
+    return found
+
+
+def _by_one_name(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     normal = _normal(written[:_LONGEST])
     by_place = _at_place(tube, normal)
     if by_place is not None:

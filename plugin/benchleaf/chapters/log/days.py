@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
+from ...record.work_days import days_of
 from ..power_up.findings import NOT_MEASURED
 from .findings import Events, LoggedDay, Sitting
 
@@ -58,7 +59,7 @@ def days(
     for sitting in sittings:
         sat.setdefault(_day(sitting.date), []).append(sitting)
     trails = done.faults.trails if done.faults else ()
-    fitted = _parts_by_day(record, "fitted")
+    fitted, removed = (_parts_by_day(record, word) for word in ("fitted", "removed"))
     cured = _by_day(trail for trail in trails if trail.cured and trail.date)
     exchanged = _by_day(done.line_up.changed if done.line_up else ())
     added = _by_day(done.changes.changes if done.changes else ())
@@ -71,7 +72,7 @@ def days(
     handled = {word: _parts_by_day(record, word) for word in _HANDLED}
     ends = {day for day in (record.came_in, record.finished) if day}
     every: tuple[Mapping[DayOfWork, object], ...] = (
-        sat, fitted, exchanged, added, cured, checked, raised, reformed, aligned, read, touch, insulation,
+        sat, fitted, removed, exchanged, added, cured, checked, raised, reformed, aligned, read, touch, insulation,
         *handled.values(),
     )  # fmt: skip
     found: list[LoggedDay] = []
@@ -91,6 +92,7 @@ def days(
             touch.get(date, ()),
             insulation.get(date, ()),
             tuple((word, left) for word, of in handled_then if (left := _without(of, checked_as_fitted))),
+            removed=tuple(removed.get(date, ())),
             arrived=date is not None and date == record.came_in,
             finished=date is not None and date == record.finished,
         )
@@ -102,8 +104,9 @@ def _parts_by_day(record: Record, word: str) -> dict[DayOfWork, tuple[str, ...]]
     """The parts by the day they were fitted, checked …; those that say no day are left out."""
     found: dict[DayOfWork, list[str]] = {}
     for name, part in record.parts.items():
-        if day := getattr(part, word):
-            found.setdefault(day, []).append(str(name))
+        for said, day in days_of(part):
+            if said == word:
+                found.setdefault(day, []).append(str(name))
     return {day: tuple(names) for day, names in found.items()}
 
 

@@ -37,7 +37,7 @@ class Sitting:
 
 @dataclass(frozen=True, slots=True)
 class Events:
-    """What else the record has of one day: parts fitted, faults cured, tubes exchanged, and so on.
+    """What else the record has of one day: parts fitted or removed, faults cured, tubes exchanged, and so on.
 
     ``arrived`` and ``finished`` say that it is the first or the last of the work; ``handled`` are parts by what was
     done with them besides (``ordered``, ``tested``, ``checked``).
@@ -55,6 +55,7 @@ class Events:
     touched: tuple[MeasuredTouch, ...] = ()
     insulated: tuple[MeasuredInsulation, ...] = ()
     handled: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    removed: tuple[str, ...] = ()
     arrived: bool = False
     finished: bool = False
 

@@ -30,6 +30,7 @@ def work(day: LoggedDay) -> Phrase:
         return _sitting(day.sitting)
     told = [
         *(("parts fitted",) for _ in day.events.fitted[:1]),
+        *(("parts removed",) for _ in day.events.removed[:1]),
         *(("fault cured",) for _ in day.events.cured[:1]),
         *((Link(each.tube, tube_anchor(each.tube)), " exchanged") for each in day.events.exchanged),
         *((*_change(each), " added") for each in day.events.added),
@@ -53,6 +54,7 @@ def came_of_it(day: LoggedDay) -> tuple[Phrase, ...]:
 
 def _lines(events: Events, *, alone: bool) -> Iterator[Phrase]:
     yield listed((Link(name, part_anchor(name)),) for name in events.fitted)
+    yield (*listed((Link(name, part_anchor(name)),) for name in events.removed), " removed") if events.removed else ()
     yield from (_cured(trail) for trail in events.cured)
     yield from (_exchange(each, named=not alone) for each in events.exchanged)
     yield from (_added(each, named=not alone) for each in events.added)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from ...record.work_days import PART_DAYS
+from ...record.work_days import days_of
 from ...report.sentence import listed, text_of
 
 if TYPE_CHECKING:
@@ -14,9 +14,8 @@ if TYPE_CHECKING:
 
 def days(part: Part) -> str:
     """``ordered 2026-02-23, fitted and checked 2026-03-01``; empty where no day is written."""
-    written = [(label, day) for label in PART_DAYS if (day := getattr(part, label))]
     said = []
-    for day, labels in groupby(written, key=lambda entry: entry[1]):
+    for day, labels in groupby(days_of(part), key=lambda entry: entry[1]):
         words = text_of(listed([(label,) for label, _ in labels], ", ", " and "))
         said.append(f"{words} {day.isoformat()}")
     return ", ".join(said)

@@ -193,7 +193,7 @@ def _listed(position: str, end: Text, field: str, named: _Named) -> bool:
 
 def _is_place(end: Text, named: _Named) -> bool:
     """A word of the trade, a thing of a receiver, a part of the record or a name that is used again."""
-    if not re.match(r"[A-Za-z]|\+\d\Z", end):
+    if not re.match(r"[A-Za-z]|\+\d\Z|\d{2,3}\s?(?:V\s)?tap\Z", end, re.I):
         return False
     a_rail = read_rail(end).known or folded(end) in named.places.rails
     if a_rail or THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 MOST_VOLTS = 2_000.0
 """More than any electrode of a receiver has. Common practice, no source."""
 
+MOST_VOLTS_OF_A_DIODE = 100.0
+"""More than a detector's diode ever stands at. Common practice, no source."""
+_DIODE = re.compile(r"d\d?")
 _THOUSAND = (700.0, 1_400.0)
 _LEAST_EXPECTED = 0.2
 
@@ -40,6 +44,7 @@ def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str],
             yield from _pin(tube, point, where)
             if point.value is not None:
                 at = (str(position).casefold(), str(point.at).casefold())
+                yield from _diode(tube, point, where)
                 usual = None if is_published(name, run) else expected.get(at)
                 of_a_table = isinstance(point.at, SpreadsheetCell)  # which knows its file; its value does not
                 yield from _size(point.value, point.at if of_a_table else point.value, where, usual)
@@ -62,6 +67,31 @@ def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str],
 def _tube(position: str, record: Record) -> Tube | None:
     fitted = next((tube for name, tube in record.tubes.items() if name == position), None)
     return record.tube_table.find(str(fitted.type)) if fitted and not fitted.heater else None
+
+
+def _diode(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]:
+    """A signal diode far above what feeds it: its pin was taken for another's, and it is asked which."""
+    from ...tubes import Electrode, by_pin, electrode, say_electrode
+
+    volts = point.value.si if point.value else None
+    if tube is None or not volts or volts <= MOST_VOLTS_OF_A_DIODE or (point.value and point.value.mark):
+        return
+    at = str(point.at)
+    meant = by_pin(tube, int(at)) if at.isdecimal() else electrode(tube, at)
+    if not isinstance(meant, Electrode) or not _DIODE.fullmatch(meant.key):
+        return
+    said = say_electrode(meant.key, tube.role, direct=tube.heater.direct)
+    plate = electrode(tube, "plate")
+    pins = " and ".join(map(str, plate.pins)) if isinstance(plate, Electrode) else ""
+    of_plate = f"; {a_type(tube.type)} has its plate on pin {pins}" if pins else ""
+    found = f"{volts:g} V at {quoted(at)}, which is the {said} of {a_type(tube.type)}"
+    yield (
+        point.at,
+        where,
+        found,
+        "a diode near zero or below",
+        f"write the electrode or the pin that was read{of_plate}",
+    )
 
 
 def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]:

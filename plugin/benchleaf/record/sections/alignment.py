@@ -21,7 +21,7 @@ from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, DialReading, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from ..written_days import looks_like_a_date, opening_day
 from .curve import Curve, Response, parted
-from .each_step import each_step, with_dial_as_note, with_unit_of_if
+from .each_step import AS_THE_OTHERS, each_step, in_unit_of_others, with_dial_as_note, with_unit_of_if
 from .feed import fed
 
 _READ = ("voltage", "current", "power", "ratio", "level")
@@ -78,9 +78,13 @@ class AlignmentStep(Section):
         data = _with_its_colon(data, lambda key: _tuned(next(items(key))) is not None)
         if not isinstance(data, Text):
             return super()._table(data, errors)
+        of_others = next((said for _, said in data.remarks if said.endswith(AS_THE_OTHERS)), "")
         data, told = with_found_at(step_parted(with_dial_read(with_dial_as_note(with_unit_of_if(data)))))
         (body,), remark = body_and_remark(data, None)
         found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if told or _DIAL_ERROR.search(body) else _READ)
+        if of_others and found.values:
+            first = min(found.values, key=lambda key: found.values[key].place)
+            found.values[first] = found.values[first].taken_as(str(found.values[first]), of_others)
         beside = told and f", {FOUND_AT} " in body
         if told and "before" in found.values and not beside:
             found.values["before"] = found.values["before"].taken_as(str(found.values["before"]), told)
@@ -201,7 +205,9 @@ class Alignment(Section):
         curve = _CURVE_BEHIND.search(data) if isinstance(data, Text) else None
         points = data.cut(curve.end()) if curve and isinstance(data, Text) else None
         if curve is None or points is None or not parted(points)[0] or parted(points)[1]:
-            return _each_apart(super()._table(data, errors), data)
+            table = _each_apart(super()._table(data, errors), data)
+            steps = table.get(Text("steps")) if table else None
+            return {**table, Text("steps"): in_unit_of_others(steps)} if table and isinstance(steps, Listing) else table
         table = _each_apart(super()._table(data.cut(0, curve.start()), errors), data)
         return None if table is None else {**table, Text(curve["key"], points.place): points}
 

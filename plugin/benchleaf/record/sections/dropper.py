@@ -76,7 +76,7 @@ class NewDropper(Section):
     FORM = form(
         _DROPPER_HEADS,
         values=_DROPPER_VALUES,
-        words=dict.fromkeys(DROPPER_KINDS, "kind"),
+        words={**dict.fromkeys(DROPPER_KINDS, "kind"), **dict.fromkeys(("motor run", "motor-run"), "type")},
         synonyms=dict.fromkeys(MEASURED, "measured"),
         remark="note",
     )
@@ -90,7 +90,10 @@ class NewDropper(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A dropper of which nothing but its ohms is said is a resistor; ``K55B`` is the type of a ballast."""
+        """A dropper of which nothing but its ohms is said is a resistor; ``K55B`` is the type of a ballast.
+
+        One of microfarads is a capacitor; what bleeds it is its note.
+        """
         table = super()._table(data, errors)
         if not isinstance(table, Entries):
             return table
@@ -98,6 +101,8 @@ class NewDropper(Section):
         if isinstance(measured, Text) and BARE_NUMBER.match(measured):
             table[Text("measured")] = measured.in_unit("ohm")
         note = table.get(Text("note"))
+        if isinstance(note, Text) and _BLEEDS.fullmatch(f" with {note}"):
+            note = table[Text("note")] = note.taken_as(str(note), f"kept as a note: {note}")
         code = BALLAST_CODE.match(note) if isinstance(note, Text) and Text("type") not in table else None
         if code and isinstance(note, Text) and note[code.end() :][:1] in ("", ","):
             table[Text("type", note.place)] = Text(code[0], note.place)
@@ -106,8 +111,9 @@ class NewDropper(Section):
             table[Text("note", note.place)] = Text(rest, note.place, single=False)
             if not rest:
                 del table[Text("note")]
-        if Text("kind") not in table and Text("ohms") in table:
-            table[Text("kind", table.place)] = Text("resistor", table.place)
+        for key, kind in (("ohms", "resistor"), ("farads", "capacitor")):
+            if Text("kind") not in table and Text(key) in table:
+                table[Text("kind", table.place)] = Text(kind, table.place)
         return table
 
     ohms: Resistance | None = None
@@ -123,8 +129,26 @@ class NewDropper(Section):
 
 _ITSELF = re.compile(r"^(?:mains |line )?dropper\b,?\s+(?:(?:with |of )?\d sections\b,?\s+)?", re.I)
 """What a line calls it before its ohms; the sections are counted in them."""
+_IN_A_ROW = re.compile(
+    r"^(?P<first>[^\W\d][\w ]*?)\s+(?P<one>\d[\d.]*)\s?ohms?\s*(?:&|and|\+)\s*"
+    r"(?P<second>ballast|resistor|(?:res\w* )?cord|dropper)\s+(?P<other>\d[\d.]*)\s?ohms?(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""Two droppers one behind the other, ``cord 135 ohms & ballast 25 ohms``: sections of one."""
+
+
+def _as_sections(found: re.Match[str]) -> str:
+    """Both with their ohms in a row; what they are is a note."""
+    cord = "resistance cord " if "cord" in found["first"].casefold() else ""
+    return f"{cord}{found['one']}+{found['other']} ohms, note {found['first']} and {found['second']}"
+
+
+_BLEEDS = re.compile(
+    r",?\s+(?:w/|with)\s?(?:an?\s+)?(?P<said>[.\d][\d.,]*\s?\w*\s+bleed(?:er)?)(?=\s*(?:,|;|\Z))", re.I
+)
+"""The resistor across a capacitor that empties it, behind it: ``9 mfd with 470k bleed``."""
 _PLUSES_READ = re.compile(
-    r"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>(?:\d[\d.]*|open|o/c|OL)(?:\s*\+\s*(?:\d[\d.]*|open|o/c|OL))+)(?=\s*(?:,|;|$))",
+    r"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>(?:\d[\d.]*|open|o/c|OL)(?:\s*(?:\+|&)\s*(?:\d[\d.]*|open|o/c|OL))+)(?=\s*(?:,|;|$))",
     re.I,
 )
 
@@ -168,6 +192,8 @@ class Dropper(NewDropper):
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
         if isinstance(data, Text):
+            data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
+            data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
             data = data.taken_as(_PLUSES_READ.sub(_with_commas, _ITSELF.sub("", data)))
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
         if row is None:
@@ -267,7 +293,7 @@ def _with_each(table: Mapping[Any, Any], row: Text) -> Mapping[Any, Any]:
 
 def _with_commas(read: re.Match[str]) -> str:
     """What each section measured, ``397 + 148 + o/c``, with commas between."""
-    row = re.sub(r"\s*\+\s*", ", ", read["row"])
+    row = re.sub(r"\s*[+&]\s*", ", ", read["row"])
     return f"{read['word']} {re.sub('o/c', 'open', row, flags=re.I)}"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from ..line_items import items
 from ..problems import quoted
@@ -44,6 +45,45 @@ def each_step(line: Text) -> Text | Listing:
     listed = Listing(line.place)
     listed += steps
     return listed
+
+
+_SIDE = re.compile(
+    r"\b(?P<side>before|after)\s+(?P<number>\d*[.,]?\d+)(?:\s?(?P<unit>[mµu]?[VAW]|volts?))?(?=\s*(?:[,;]|\Z|(?:before|after)\b))",
+    re.I,
+)
+AS_THE_OTHERS = ", as in the other steps"
+_MOST_APART = 30.0
+"""Times that what an output meter shows differs from step to step; the next unit is a thousand times off."""
+
+
+def in_unit_of_others(steps: Any) -> Any:
+    """The steps of one alignment in which a number without a unit has that of the others, read on one meter.
+
+    All that have one have the same, and the number is of their size.
+    """
+    lines = [step for step in steps if isinstance(step, Text)] if isinstance(steps, Listing) else []
+    said = [found for line in lines for found in _SIDE.finditer(line)]
+    units = {found["unit"] for found in said if found["unit"]}
+    sizes = [_size(found["number"]) for found in said if found["unit"]]
+    if len(units) != 1 or all(found["unit"] for found in said):
+        return steps
+    unit = units.pop()
+
+    def takes(found: re.Match[str]) -> bool:
+        size = _size(found["number"])
+        return not found["unit"] and min(sizes) / _MOST_APART <= size <= max(sizes) * _MOST_APART
+
+    listed = Listing(steps.place)
+    for step in steps:
+        bare = [found["number"] for found in _SIDE.finditer(step) if takes(found)] if isinstance(step, Text) else []
+        told = f"{quoted(bare[0])} read as {bare[0]} {unit}{AS_THE_OTHERS}" if bare else ""
+        whole = _SIDE.sub(lambda found: f"{found[0]} {unit}" if takes(found) else found[0], step) if bare else step
+        listed.append(step.taken_as(whole, told) if bare else step)
+    return listed
+
+
+def _size(number: str) -> float:
+    return float(number.replace(",", "."))
 
 
 def with_unit_of_if(line: Text) -> Text:

@@ -11,7 +11,7 @@ LEADS = {
     **dict.fromkeys(
         (
             *(f"{the}{lead}" for the in ("", "the ") for lead in _LIVE),
-            "line",
+            *("line", "line side", "the line side", "mains side"),
             *("phase", "A lead", "the A lead", "battery lead", "the battery lead"),
         ),
         "hot lead",
@@ -23,7 +23,8 @@ LEADS = {
     "both": "both leads",
 }
 SLOW = (
-    "slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "A/S", "time delay", "träge", "T",
+    "slow", "slo", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "A/S", "time delay",
+    "träge", "T",
 )  # fmt: skip
 QUICK = ("quick", "fast", "quick-blow", "fast-blow", "quick blow", "fast blow", "flink", "F")
 SPEEDS = {word.casefold(): "slow" for word in SLOW} | {word.casefold(): "quick" for word in QUICK}

@@ -7,7 +7,10 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator
 from pydantic_core import InitErrorDetails
 
+from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
+from ..problems import quoted
+from ..quantities import Quantity
 from ..section import Section, form
 from ..text import Entries, Text
 from ..trade_words import MEASURED
@@ -17,7 +20,9 @@ from ..values import (
     Frequency,
     Name,
     OfTubes,
+    OhmsRead,
     Power,
+    Reads,
     ReadsBefore,
     Resistance,
     StringOrder,
@@ -25,7 +30,9 @@ from ..values import (
     Voltage,
     VoltsRead,
     Wording,
+    as_text,
     quantity,
+    read_as,
 )
 from .dropper import DROPPER_KINDS, Dropper, cord_as_dropper
 from .order_said import words_apart
@@ -50,13 +57,24 @@ class Shunt(Section):
     note: Wording | None = None
 
 
+def _read_current(value: Any) -> Quantity:
+    """The current of a string; below 1 with a point it is amperes: ``.304``."""
+    text = as_text(value)
+    if re.fullmatch(r"0?[.,]\d{2,3}", text):
+        text = text.taken_as(f"{text} A", f"{quoted(text)} read as amperes")
+    return read_as(text, "current")
+
+
+StringCurrent = Annotated[Quantity, Reads(_read_current, TEXT_SCHEMA)]
+
+
 class Thermistor(Section):
     """An NTC resistor in the string: ``cold 5500 ohm, hot 40 ohm``."""
 
     FORM = form(["cold", "hot", "type", "note"], remark="note")
 
-    cold: Resistance
-    hot: Resistance
+    cold: OhmsRead
+    hot: OhmsRead
     type: Wording | None = None
     note: Wording | None = None
 
@@ -200,7 +218,7 @@ class HeaterReadings(Section):
         return table
 
     line: VoltsRead | None = None
-    current: Current | None = None
+    current: StringCurrent | None = None
     frequency: Frequency | None = None
     dropper: VoltsRead | None = None
     volts: Annotated[dict[TubeName, MeasuredVolts], OfTubes] = {}

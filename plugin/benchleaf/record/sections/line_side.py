@@ -61,6 +61,10 @@ _WHERE = re.compile(
 """Where in the set a fuse sits, behind the lead that it breaks."""
 
 
+_BARE_AMPERES = re.compile(r"(?:\d?[.,]\d{1,3}|[1-5])(?=\s+(?:slo\w*|slow|time|anti|quick|fast|in\b))", re.I)
+"""What a fuse is rated for with no unit: ``1.5 slo-blo in hot``."""
+
+
 class Fuse(Section):
     """``0.5 A slow 250 V UL in hot lead``, ``22 ohm 2 W fusible resistor in hot lead``, or ``none``."""
 
@@ -103,6 +107,13 @@ class Fuse(Section):
             return None if table is None else {**table, Text("note", name.place): note}
         if isinstance(data, Text):
             data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", _WHERE.sub(r", note \g<said>", data)))
+        if isinstance(data, Text) and (bare := _BARE_AMPERES.match(data)):
+            table = cls._table(data.taken_as(f"{bare[0]} A{data[bare.end() :]}"), errors)
+            amps = table.get(Text("amps")) if table else None
+            told = f"{quoted(bare[0])} read as amperes"
+            return (
+                {**table, Text("amps"): amps.taken_as(str(amps), told)} if table and isinstance(amps, Text) else table
+            )
         if isinstance(data, Text) and (both := fuse_of_the_plug(data)):
             plug_fuse, own = both
             table = super()._table(own, errors)

@@ -49,7 +49,7 @@ _POLARISED = re.compile(
     r"(?:,? (?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on) (?:the )?(?:b-|return|neutral|cold))?"
 )
 _TWO = re.compile(
-    r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
+    r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade|wire)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
 )
 _THREE = re.compile(
     r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b"

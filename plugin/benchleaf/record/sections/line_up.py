@@ -16,7 +16,9 @@ _WAS = "was "
 _TUBE = r"[A-Z]{1,4}\d[\w/-]*|\d{1,3}[A-Z]\w*"
 _BOTH = re.compile(rf"(?:{_TUBE})\b.*[\s,](?:now|replaced (?:with|by)|changed (?:to|for))\s", re.I)
 _NEW_FIRST = re.compile(
-    rf"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock|new) (?P<tube>{_TUBE})(?![\w-])"
+    r"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock|new) "
+    rf"(?P<tube>{_TUBE}|\d\d(?!\s?%))(?![\w-])",
+    re.I,
 )
 
 
@@ -27,6 +29,10 @@ class Heater(Section):
 
     volts: Voltage
     amps: Current
+
+
+_FIRST_THEN = re.compile(r"(?:^|(?<=,))\s*(?P<said>\d{1,3}\s?%,?\s+then\s+\d{1,3}\s?%[^,;]*)", re.I)
+"""What a tube showed at two times, of which neither is its emission alone: ``48 % then 63 % after some hours``."""
 
 
 class FittedTube(Section):
@@ -41,6 +47,19 @@ class FittedTube(Section):
         remark="note",
         tube_first=True,
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What it showed at two times stands behind the remark's sign, as its note."""
+        then = _FIRST_THEN.search(data) if isinstance(data, Text) else None
+        if then is None or not isinstance(data, Text):
+            return super()._table(data, errors)
+        table = super()._table(data.taken_as(f"{data[: then.start()].rstrip(' ,')}{data[then.end() :]}"), errors)
+        said = data.cut(*then.span("said"))
+        note = table.get(Text("note")) if table else None
+        told = said.taken_as(str(said), f"kept as a note: {said}")
+        whole = told.and_then(note) if isinstance(note, Text) else told
+        return None if table is None else {**table, Text("note", said.place): whole}
 
     type: Wording
     job: Wording | None = None
@@ -85,7 +104,8 @@ def _said_in_brackets(said: re.Match[str]) -> str:
 
 
 _ON_A_SCALE = re.compile(
-    r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3})"
+    r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3}"
+    r"(?:\s+min(?:imum|\.)?\s+\d{1,3})?)"
     r"|(?<=, )(?P<bare>\d{2,3}))"
     r"(?=\s*(?:,|;|\Z|now\b|replaced\b|->|=>|→))(?!\s*%)",
     re.I,
@@ -105,7 +125,13 @@ def _scale_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     return table
 
 
+_WITHIN_A_TEXT = re.compile(r"(?:\b(?:note|why|reason)\b|;)[^,]*\Z", re.I)
+"""Behind what a sentence goes on, which has no word of ours put into it."""
+
+
 def _kept_as_words(said: re.Match[str]) -> str:
+    if _WITHIN_A_TEXT.search(said.string, 0, said.start()):
+        return said[0]
     return f"note {said['said'] or said['bare']}"
 
 

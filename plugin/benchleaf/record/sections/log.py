@@ -15,6 +15,7 @@ from ..values import Date, Duration, Wording
 from ..written_days import opening_day
 from .worked_hours import (
     IN_ALL,
+    RAN_FOR,
     FromTo,
     from_its_first_day,
     lone_clock,
@@ -56,10 +57,12 @@ _NOT_OF_WORK = re.compile(
 """Words behind which hours are not those of the work: ``left on for 3 h``, ``played 8 h``."""
 
 _RAN = re.compile(
-    r"(?P<time>\d[\d.,]*\s?(?:h|hrs?|hours?|mins?|minutes?))\s+(?P<ran>(?:(?:test|trial|soak)\s+)?(?:run|burn-in))(?!\w)",
+    rf"(?P<time>\d[\d.,]*\s?(?:h|hrs?|hours?|mins?|minutes?))\s+(?P<ran>{RAN_FOR})(?!\w)",
     re.I,
 )
 """How long the set ran, with its word behind: no time of the work."""
+_SECONDS = re.compile(r"(?<![\w.,])\d{1,3}(?:\s?s|\s?secs?|\s?seconds?)(?![\w:])", re.I)
+"""Seconds, which no work is counted in; two figures and an s are as often tubes of one type: ``45s 61 57``."""
 ALL_TOLD = re.compile(
     rf"(?:(?:about|some|ca\.?)\s+)?(?:{IN_ALL.pattern}[:,]?\s+(?:about\s+)?[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\b"
     rf"|[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\s+{IN_ALL.pattern})",
@@ -101,7 +104,8 @@ class LogEntry(Section):
         several = ""
         if isinstance(data, Text):
             data, several = from_its_first_day(_hours_in_items(data))
-            data = data.taken_as(_TOTAL.sub(_no_sitting, _RAN.sub(_no_time_of_work, data)))
+            said = _SECONDS.sub(_no_time_of_work, _RAN.sub(_no_time_of_work, data))
+            data = data.taken_as(_TOTAL.sub(_no_sitting, said))
         table = _total_told(_said_again(super()._table(data, errors)))
         if isinstance(table, Entries) and several and isinstance(days := table.get(Text("did")), Text):
             table[Text("did")] = days.taken_as(str(days), several)
@@ -198,7 +202,7 @@ def _said_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
 def _total_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     """What was done, with the remark that hours in all stay in its words."""
     did = table.get(Text("did")) if isinstance(table, Entries) else None
-    total = re.search(rf"(?<=\W){ALL_TOLD.pattern}", did, re.I) if isinstance(did, Text) else None
+    total = re.search(rf"(?:(?<=\W)|\A){ALL_TOLD.pattern}", did, re.I) if isinstance(did, Text) else None
     if isinstance(table, Entries) and isinstance(did, Text) and total:
         told = f"{quoted(total[0])} kept in the text: the log adds up its own"
         table[Text("did")] = did.taken_as(str(did), told)

@@ -30,10 +30,12 @@ _BETWEEN_TWO = re.compile(
 )
 """Millions of ohms between the line and the chassis, which are those of the insulation."""
 _A_VALUE = re.compile(r"[<>~≥≤]?\s?\.?\d")
+_WHEN = re.compile(r"(?:before|after|as found|as received|as it came|at first|at the end)(?: work| the work)?", re.I)
+_IS_EARTHED = re.compile(r"(?:the\s+)?chassis\s+(?:is|was|now)\s+(?:\w+\s+)?(?:earthed|grounded)", re.I)
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
     r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)"
-    r"(?=\s*(?:,|;|\Z|\d|\s(?:thru|through|across|via|with|w/)\s))",
+    r"(?=\s*(?:,|;|\Z|\.?\d|\s(?:thru|through|across|via|with|w/)\s))",
     re.I,
 )
 """What every part is measured to."""
@@ -83,7 +85,7 @@ _NETWORK = re.compile(
 """The load that a hand is taken for: 1500 ohms beside 0.15 microfarads, as UL's and ANSI's leakage tests have it."""
 _EITHER_WAY = re.compile(r"plug (?:both|either) ways?(?: (?:a?round|up))?", re.I)
 _BY_A_METER = re.compile(
-    r"\s+(?P<meter>(?:on|with|by)\s+(?:the|my|an?)\s+(?:dmm|meter|multimeter|vtvm|ammeter)\b.*)", re.I
+    r"\s+(?P<meter>(?:on|with|by)\s+(?:(?:the|my|an?)\s+)?(?:dmm|meter|multimeter|vtvm|ammeter|avo|simpson)\b.*)", re.I
 )
 """With what it was read."""
 _AT = re.compile(r"\s+(?:bij|bei)\s+(?=\d+\s?V)", re.I)
@@ -168,9 +170,9 @@ def _said(item: Text) -> str:
     if plug := _PLUG.fullmatch(said):
         note = f", note {plug['note']}" if plug["note"] else ""
         return f"plug {plug['way'] or plug['alone']}{note}"
-    if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
+    if _WHEN.fullmatch(said) or _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
         return f"note {said}"
-    if _EITHER_WAY.fullmatch(said):
+    if _EITHER_WAY.fullmatch(said) or _IS_EARTHED.fullmatch(said):
         return f"note {said}"
     said = _BY_A_METER.sub(r", note \g<meter>", _AT.sub(" at ", said))
     said = _NETWORK.sub(r"\g<ohms> and \g<farads> uF", said)

@@ -30,7 +30,7 @@ class Meter(Section):
 
 _SENSITIVITY = re.compile(
     r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?"
-    r"(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?(?: \d{1,4}[A-Z]?(?=,))?))??"
+    r"(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?(?: \d{1,4}[A-Z]?(?=,)| (?:type|meter|model))?))??"
     r"(?:[\s,]+(?:on |range |the )*(?P<range>[-+−–]?[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
     re.I,
 )
@@ -41,6 +41,7 @@ _MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
 _IN_BRACKETS = re.compile(r"(?P<gap>\s?)[(\[](?P<inside>[^()\[\]]*)[)\]],?")
 _OPV = re.compile(r"(?<=[\dkK])\s?(?:o\.?\s?p\.?\s?v\b\.?|o/V\b|ohms? per V(?:olt)?\b)", re.I)
 _THOUSANDS_A_VOLT = re.compile(r"(?<![\d.,])\d{1,2}(?P<point>[.,])000(?=\s?(?:ohms?|Ω)?\s?/\s?V)", re.I)
+_THOUSAND_IN_M = re.compile(r"(?<![\d.,])(?P<number>\d{1,3})\s?M(?=\s?(?:ohms?|Ω)?\s?(?:/|per)\s?V)", re.I)
 _INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
 _ERROR = re.compile(
     r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>(?:[^,]|(?<=\d),(?=\d))*%)\s*"
@@ -57,7 +58,10 @@ def _read_meter(value: Any) -> Meter:
     text, data = _without_error(_ohms_a_volt(_out_of_brackets(as_text(value))))
     text, data = _without_its_name(text, data)
     if match := _SENSITIVITY.match(text):
-        data["ohms per volt"] = text.cut(*match.span("ohms"))
+        ohms = text.cut(*match.span("ohms"))
+        in_m = _THOUSAND_IN_M.search(value) if isinstance(value, Text) else None
+        told = f"{quoted(in_m[0])} read as thousands: none has millions of ohms a volt" if in_m else ""
+        data["ohms per volt"] = ohms.taken_as(str(ohms), told) if told else ohms
         if match["range"]:
             data["range"] = text.cut(*match.span("range"))
         if match["name"]:
@@ -85,6 +89,8 @@ def _out_of_brackets(text: Text) -> Text:
 def _ohms_a_volt(text: Text) -> Text:
     """A meter's ohms per volt as the trade says them, ``1000 o.p.v.``; ``20.000`` is 20,000: none has 20."""
     said = _OPV.sub(" ohm/V", text)
+    if thousand := _THOUSAND_IN_M.search(said):
+        said = f"{said[: thousand.start()]}{thousand['number']} k{said[thousand.end() :]}"
     if thousands := _THOUSANDS_A_VOLT.search(said):
         plain = thousands[0].replace(thousands["point"], "")
         said = f"{said[: thousands.start()]}{plain}{said[thousands.end() :]}"

@@ -11,6 +11,7 @@ from ..text import Entries, Text
 _NAMES_A_TUBE = re.compile(r"\b(?:[A-Z]{1,2}\d{1,2}|\d{1,3}[A-Z]{1,3}\d\w*|[A-Z]{2,4}\d{1,3})\b", re.I)
 _FEWEST_WORDS, _MOST_WORDS = 3, 12
 """Of what is said of the heaters in words: one or two are a name that was mistyped."""
+_IN_PARALLEL = re.compile(r"all\s+(?:\w+\s+)?(?:in\s+)?parallel\b", re.I)
 _BESIDE = re.compile(r"\s+(?:beside|[∥+])\s+", re.I)
 """What joins heaters that lie side by side."""
 
@@ -22,7 +23,7 @@ def words_apart(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     if table is None or not isinstance(said, Text) or not _FEWEST_WORDS <= len(said.split()) <= _MOST_WORDS:
         return table
     named = _NAMES_A_TUBE.search(said) or any(said.manner.position(word.strip(",")) for word in said.split())
-    if named and not _all_beside(said):
+    if named and not (_all_beside(said) or _IN_PARALLEL.match(said)):
         return table
     apart = Entries(getattr(table, "place", said.place), getattr(table, "line", None))
     apart.empty, apart.whole = getattr(table, "empty", []), getattr(table, "whole", True)

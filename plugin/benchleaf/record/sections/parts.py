@@ -26,7 +26,7 @@ from ..settled import doubt_of
 from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
-from ..units_beside import in_units, now_in_units, of_a_cathode
+from ..units_beside import in_units, now_in_units, of_a_cathode, of_a_coil
 from ..values import (
     Current,
     Date,
@@ -338,7 +338,7 @@ class Part(Section):
         found: Mapping[Any, Any] | None = table
         if isinstance(table, Entries):
             table = with_verdict_of_the_old(without_doubtful_fate(table, errors) if is_piecemeal() else table)
-            found = as_sections(now_in_units(of_a_cathode(table), _OLD), _OLD)
+            found = as_sections(now_in_units(of_a_coil(of_a_cathode(table)), _OLD), _OLD)
         return found
 
 

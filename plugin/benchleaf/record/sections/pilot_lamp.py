@@ -69,7 +69,7 @@ _SEVERAL = re.compile(
     re.I,
 )
 _COUNTED_VALUE = re.compile(
-    r"^(?P<count>two|three|four|[2-6](?=\s?(?:stk|pcs|st)\b))(?P<gap>\s+)(?:(?:stk|pcs|st)\b\.?\s+)?(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)",
+    r"^(?P<count>two|three|four|[2-6](?=\s?(?:stk|pcs|st|nos?)\b))(?P<gap>\s+)(?:(?:stk|pcs|st|nos?)\b\.?\s+)?(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)",
     re.I,
 )
 """How many lamps, before what each is rated for."""

@@ -61,7 +61,7 @@ _COMES_TO = re.compile(r"(?<=\dV)\s*=\s*(?=[.\d])|(?<=\d V)\s*=\s*(?=[.\d])", re
 """Between the line's volts and what they come to: no sign of direct current."""
 
 
-_MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b)", re.I)
+_MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b|tx\b|xfmr\b|trans\b)", re.I)
 
 
 _WITHIN_A_NAME = "\u2060"

@@ -107,6 +107,8 @@ class Result(Section):
         return _noted(table, remark)
 
 
+_OF_WATTS = re.compile(r"\bwatts\b", re.I)
+_WATTS_ALONE = re.compile(r"\d[\d.]*(?=\s*(?:,|;|\Z|\s(?:at|@|from|on)\s))", re.I)
 _STATIONS = re.compile(r"\d{2,4}(?:,\s+\d{2,4})+(?=\s*(?:,|;|\Z|\s[^\W\d]{2}))")
 """Several numbers with no unit: the stations that were heard."""
 _LEVEL = r"[.\d][\d.,]*\s?[mµu]?V(?:/m)?"
@@ -164,6 +166,10 @@ def _first_value(body: Text) -> Text | None:
 def read_results(value: Any) -> Any:
     """Results by their names; one line of words for all of them is how the set plays."""
     if isinstance(value, Entries):
+        for name, said in value.items():
+            if isinstance(said, Text) and _OF_WATTS.search(name) and (watts := _WATTS_ALONE.match(said)):
+                told = f"{quoted(watts[0])} read as watts, as its name says"
+                value[name] = said.taken_as(f"{watts[0]} W{said[watts.end() :]}", told)
         return by_band(value)
     if not isinstance(value, Text) or len(value.split()) < 2:
         return value

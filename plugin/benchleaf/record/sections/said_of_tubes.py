@@ -26,6 +26,9 @@ _PLATE = re.compile(r"(?:plates?|anodes?|[UV]?ap?|p)", re.I)
 _PLATES_BEHIND = re.compile(
     r"(?P<one>[.\d][.,\d]*)\s?/\s?(?P<other>[.\d][.,\d]*)\s?(?P<unit>~|AC|V|)\s?(?:plates|anodes)", re.I
 )
+_PLATES_IN_AC = re.compile(
+    r"(?P<at>plates?|anodes?|p|a)\s+AC\s+(?P<both>[.\d][.,\d]*\s?/\s?[.\d][.,\d]*)(?:\s?V)?\s*", re.I
+)
 _PLATES_FIRST = re.compile(r"(?:plates?|anodes?|[UV]?a|p)\s+(?=2\s?[x×])", re.I)
 _BARE_TWO = re.compile(
     r"(?:(?P<one>[.\d][.,\d]*)\s?(?:~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*)|2\s?[x×]\s?(?P<both>[.\d][.,\d]*))\s?(?:V\s?)?(?:~|AC)",
@@ -96,6 +99,8 @@ def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
     own = re.match(r"\S+\s+(?=\D)", item)
     if own and item.manner.position(own[0].strip()):
         item = item.cut(own.end())
+    if in_ac := _PLATES_IN_AC.fullmatch(item):
+        item = item.taken_as(f"{in_ac['at']} {in_ac['both']} AC")
     if (named := _PLATES_FIRST.match(item)) and _BARE_TWO.fullmatch(item, named.end()):
         item = item.cut(named.end())
     if bare := _BARE_TWO.fullmatch(item):

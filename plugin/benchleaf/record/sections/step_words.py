@@ -33,9 +33,9 @@ _OF_A_BATTERY = re.compile(
 )
 """A battery's volts and the current that it gave: ``B 22.5 V, 2.1 mA``."""
 _BARE_AMPERES = re.compile(
-    r"(?P<before>[.\d][\d.,]*\s?v(?:olts?)?(?:\s?ac)?,\s+)(?P<amps>[01]?[.,]\d{1,3})(?=\s*(?:,\s|;|\Z))", re.I
+    r"(?P<before>[.\d][\d.,]*\s?v(?:olts?)?(?:\s?ac)?,?\s+)(?P<amps>[0-2]?[.,]\d{1,3})(?=\s*(?:,\s|;|\Z))", re.I
 )
-"""Behind the line's volts a small number with no unit, ``228 V, .27``: the line's current."""
+"""Behind the line's volts a small number with no unit, ``228 V, .27``, ``80 v .36``: the line's current."""
 _SPEAKS_OF_IT = re.compile(
     rf"\b{_BULB}\b[^,;]*\b(?:glow\w*|bright\w*|dim\w*|dark|lit|lights?|orange|red)|\b(?:glow|light)\b[^,;]*\b{_BULB}\b",
     re.I,

@@ -76,7 +76,7 @@ def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:
 def _read_ohms(value: Any) -> Quantity:
     """The ohms of the whole winding: the sum of both halves, or twice what each has."""
     text = as_text(value)
-    said = _OHMS.fullmatch(text)
+    said = _OHMS.fullmatch(text) or _OHMS.fullmatch(f"{text} ohm")
     if said is None or said["all"]:
         return read_as(text, "resistance", bare="ohm")
     if alone := said["half"] or said["twice"]:

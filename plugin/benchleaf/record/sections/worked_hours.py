@@ -20,7 +20,12 @@ IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal
 _UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
 _NUMBER = r"(?:(?:\d{1,2}[ -])?\d{1,2}/\d{1,2}|[\d.,½¼¾]+)"
 _TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?{_NUMBER}\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
-_BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)(?!\s+(?:(?:test|trial|soak)\s+)?(?:run|burn-in)(?!\w))", re.I)
+RAN_FOR = (
+    r"(?:(?:of\s+)?(?:test|trial|soak)\s+)?"
+    r"(?:run|burn-in|(?:of\s+)?(?:playing|running|played|ran)(?!\s+(?:with|up|down|in)\b))"
+)
+"""Behind hours that the set ran, which are no labour: ``6 hrs playing``."""
+_BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)(?!\s+{RAN_FOR}(?!\w))", re.I)
 _ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
 _ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
 _IN_WORDS = re.compile(
