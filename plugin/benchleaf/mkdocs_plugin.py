@@ -238,8 +238,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if isinstance(made, WorkingPage) or not made.folder:
             leave_out_of_feeds(page.meta, config.plugins)
         searched = _level(page.file) is Level.PUBLIC and made.search
-        # A set says a type once; a page of the site's own that lists them all says it often.
-        page.meta["search"] = {"boost": 8} if searched else {"exclude": True}
+        page.meta["search"] = {"boost": 8} if searched else {"exclude": True}  # before a page that lists all types
         return html
 
     @event_priority(-100)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from .listed import Listed
     from .places import Place
 
-__all__ = ["replaced_since"]
+__all__ = ["put_right_since", "replaced_since"]
 
 _ON_THE_LINE = (subjects.PLUG, subjects.LINE_TO_CHASSIS, subjects.LINE_TO_B_MINUS, subjects.APART)
 
@@ -33,6 +33,15 @@ def replaced_since(circuit: Circuit, subject: ColdSubject, day: datetime.date, *
     parts = [one for one in _listed_on(circuit, subject, high=high) if _is_another(one, day)]
     leaky = [one for one in parts if not high and in_place(one, day).kind == "capacitor"]
     return tuple(dict.fromkeys((*(one.name for one in leaky or parts), *_tubes(circuit, subject, day))))
+
+
+def put_right_since(circuit: Circuit, day: datetime.date | None) -> bool:
+    """Whether a part, a tube or a fault was put right after a ``day``: what was read of the whole set then is past."""
+    if day is None:
+        return False
+    days = [one.date for one in circuit.record.faults if one.cure]
+    days += [one.date for one in circuit.record.changed_tubes.values()]
+    return any(one and one > day for one in days) or any(_is_another(one, day) for one in circuit.components)
 
 
 def _is_another(one: Listed, day: datetime.date) -> bool:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import datetime
+
+from ...circuit.cold_path import put_right_since
 from ...record.units import say
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
 from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
-from .findings import NOT_MEASURED, ColdCheck, PowerUpFindings
+from .findings import NOT_MEASURED, ColdCheck, PowerUpFindings, RaisedLine
 
 BEFORE_POWER = "power-up-before"
 """The id of the cold checks."""
@@ -72,12 +75,15 @@ def _as_read(check: ColdCheck) -> str:
 
 
 def _off(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
-    """The last soak or step of the last session that was judged, where its current is low or high."""
+    """The last soak or step of the last session that was judged, where its current is low or high.
+
+    Not where a part, a tube or a fault was put right after it: it stands in its session, and nothing of it remains.
+    """
     last = findings.sessions[-1] if findings.sessions else None
     if last is not None and not last.steps and not (last.soak and last.soak.verdict):
         last = findings.last_raised
     judged = [each for each in (*last.steps, last.soak) if each and each.verdict] if last else []
-    if not judged or judged[-1].verdict == "within":
+    if not judged or judged[-1].verdict == "within" or put_right_since(bench.circuit, _day(last)):
         return []
     step, words = judged[-1], bench.words
     expected = step.expected
@@ -91,6 +97,10 @@ def _off(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
             EXPECTED,
         )
     ]
+
+
+def _day(session: RaisedLine | None) -> datetime.date | None:
+    return datetime.date.fromisoformat(session.date) if session and session.date else None
 
 
 def look_for(verdict: str, words: Words) -> str:
