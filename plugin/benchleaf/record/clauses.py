@@ -15,6 +15,7 @@ from .numerals import NUMBER
 from .spoken import place_at
 from .text import Text
 from .trade_words import CONDITIONS, LEAKY, MEASURED, NOW
+from .whole_sentences import in_its_clauses
 from .written_days import comma_in_date, looks_like_a_date
 
 
@@ -73,6 +74,9 @@ def clauses_parted(line: Text) -> Text:
     """The part's line with its clauses parted by commas, and in the words that its grammar has for them."""
     if not line.single:
         return line
+    plain = in_its_clauses(line)
+    if plain != line:
+        line = line.taken_as(plain)
     said = _ends_joined(line)
     said = _EXCLAIMED.sub(lambda loud: loud["value"].ljust(len(loud[0])), said)
     chars = list(said)

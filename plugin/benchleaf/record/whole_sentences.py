@@ -1,0 +1,44 @@
+"""A part's line in whole sentences: ``was replaced on March 4, 2024 with a new one of 0.022 microfarads``."""
+
+from __future__ import annotations
+
+import re
+
+_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
+_DAY = (
+    rf"(?:{_MONTH}\s+\d{{1,2}}(?:st|nd|rd|th)?,?\s+\d{{4}}|\d{{1,2}}(?:st|nd|rd|th)?\s+{_MONTH},?\s+\d{{4}}"
+    r"|\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4})"
+)
+_REPLACED = r"(?:replaced|changed|renewed|exchanged|swapped)"
+_NEW = re.compile(
+    rf"(?:\s*,)?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
+    r"\s+(?:with|by|for)\s+(?:(?:an?|the|one)\s+)?(?:(?:new|modern|fresh)\s+)*"
+    r"(?:(?P<kind>(?:metal |carbon )?film|ceramic|electrolytic|mica|polyester|polypropylene|wirewound)\s+)?"
+    r"(?:(?:capacitor|condenser|resistor|one)\s+)?(?:of\s+)?(?=[\d.]*\d)",
+    re.I,
+)
+"""The day of an exchange and what came in, up to its value."""
+_FROM_TO = re.compile(
+    rf"(?:\s*,)?\s+(?:and\s+)?(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))", re.I
+)
+_OPENING = re.compile(
+    r"\A(?:the\s+)?(?:(?:old|original)\s+)?(?:capacitor|condenser|resistor|choke|coil|control)(?:\s+[A-Z]{1,3}\d{1,3})?\s+"
+    r"(?=was\b)",
+    re.I,
+)
+_FRACTIONS = {"one-half": "0.5", "one half": "0.5", "half a": "0.5", "one-quarter": "0.25", "one quarter": "0.25"}
+_FRACTION = re.compile(rf"\b(?P<said>{'|'.join(_FRACTIONS)})(?=\s+watts?\b)", re.I)
+_SERIES = re.compile(r"\b(?:equivalent )?series resistance(?=\s+(?:of\s+)?[\d.])", re.I)
+
+
+def in_its_clauses(said: str) -> str:
+    """The line in the words of its grammar where it is written as sentences; any other as it is."""
+    said = _OPENING.sub("", said)
+    said = _NEW.sub(lambda new: f"{_fitted(new['day'])}, now {new['kind'] + ' ' if new['kind'] else ''}", said)
+    said = _FROM_TO.sub(lambda one: _fitted(one["day"]), said)
+    said = _FRACTION.sub(lambda one: _FRACTIONS[one["said"].casefold()], said)
+    return _SERIES.sub("ESR", said)
+
+
+def _fitted(day: str | None) -> str:
+    return f", fitted {day}" if day else ""
