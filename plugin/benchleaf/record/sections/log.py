@@ -202,7 +202,7 @@ def _said_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
 def _total_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
     """What was done, with the remark that hours in all stay in its words."""
     did = table.get(Text("did")) if isinstance(table, Entries) else None
-    total = re.search(rf"(?<=\W){ALL_TOLD.pattern}", did, re.I) if isinstance(did, Text) else None
+    total = re.search(rf"(?:(?<=\W)|\A){ALL_TOLD.pattern}", did, re.I) if isinstance(did, Text) else None
     if isinstance(table, Entries) and isinstance(did, Text) and total:
         told = f"{quoted(total[0])} kept in the text: the log adds up its own"
         table[Text("did")] = did.taken_as(str(did), told)
