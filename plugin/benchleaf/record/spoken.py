@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from .line_values import PART_NAME, TRANSFORMERS, Spans
+from .numbered_points import JOINT, flat, is_bias_tap, is_node, numbered_tap
 from .place_words import PIN_BEHIND, is_centre_tap, read_rail
 from .problems import quoted
 from .text import Text
@@ -31,10 +32,7 @@ _ELECTRODE = re.compile(
 _SYSTEM = re.compile(r"triode|pentode|hexode|heptode")
 """What tells two electrodes of one name apart, behind it: ``anode triode``."""
 _NUMBERED = re.compile(r"[12]")
-_NODE = re.compile(r"[a-z]{1,2}\d?|\d{1,2}", re.I)
-"""What a node of a circuit diagram is called: ``node T``, ``node 3``."""
 _BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
-_JOINT = frozenset({"to", "naar", "nach", "and", "-", "–", "&"})
 _TO, _FROM_TO = frozenset({"to", "naar", "nach"}), frozenset({"to", "naar", "nach", "-", "–"})
 _OF = frozenset({"of", "at"})
 _EDGE = frozenset(
@@ -63,8 +61,6 @@ _EDGE = frozenset(
 )
 _SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
 """Behind a rail's name the waves it serves: ``HT FM``."""
-_VOLTS_OF_A_TAP = re.compile(r"\d{2,3}v?")
-_OF_THE_MAINS = frozenset({"PT", "MT"})
 _MOST_WORDS_OF_A_RAIL = 3
 _MOST_OF_A_JOB = 4
 _MOST_WORDS = 12
@@ -90,7 +86,7 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
 
     ``stops`` says of a word whether it means something else to the line, so that the run ends before it.
     """
-    if _flat(item, words[index]) in _EDGE:
+    if flat(item, words[index]) in _EDGE:
         return None
     end = index
     places: list[tuple[int, int, bool]] = []
@@ -99,16 +95,16 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
         if found := _end_at(item, words, end, places, stops):
             count, lone = found
             places.append((end, end + count, lone))
-            jobs += [end] if lone and _flat(item, words[end]) in JOBS else []
+            jobs += [end] if lone and flat(item, words[end]) in JOBS else []
             end += count
             continue
-        word = _flat(item, words[end])
+        word = flat(item, words[end])
         tube = _is_tube(item, words, end)
         if word not in BESIDE_A_JOB and not tube and not _tells_which(item, words, end, index):
             break
         jobs += [end] if word in JOBS or tube else []
         end += 1
-    while end > index and _flat(item, words[end - 1]) in _EDGE and not any(last == end for _, last, _ in places):
+    while end > index and flat(item, words[end - 1]) in _EDGE and not any(last == end for _, last, _ in places):
         end -= 1
     named = [(first, last) for first, last, lone in places if not lone]
     jobs = [at for at in jobs if at < end]
@@ -132,9 +128,9 @@ def _tells_which(item: Text, words: Spans, at: int, start: int) -> bool:
     """Whether a word says which of several jobs of one name: ``B reservoir``, ``A smoothing 1``."""
     if at == start:
         supply = item[slice(*words[at])] in ("A", "B", "C")
-        return supply and at + 1 < len(words) and _flat(item, words[at + 1]) in JOBS
+        return supply and at + 1 < len(words) and flat(item, words[at + 1]) in JOBS
     last = at + 1 == len(words) and item[words[at][0] - 1] == " "
-    return last and _NUMBERED.fullmatch(_flat(item, words[at])) is not None and _flat(item, words[at - 1]) in JOBS
+    return last and _NUMBERED.fullmatch(flat(item, words[at])) is not None and flat(item, words[at - 1]) in JOBS
 
 
 def _end_at(
@@ -143,17 +139,17 @@ def _end_at(
     """A place, or what is one where ``to`` joins it to another: a thing of the set, a tube without its electrode."""
     place = place_at(item, words, index)
     thing = thing_at(item, words, index, stops)
-    common = place is not None and place[0] == 1 and read_rail(_flat(item, words[index])).kind in ("chassis", "B-")
-    if common and all(_flat(item, words[at]) in JOBS for at in range(index + 1, index + thing)):
+    common = place is not None and place[0] == 1 and read_rail(flat(item, words[index])).kind in ("chassis", "B-")
+    if common and all(flat(item, words[at]) in JOBS for at in range(index + 1, index + thing)):
         return place
     if thing > (place[0] if place else 0):
-        behind = bool(before) and before[-1][1] == index - 1 and _flat(item, words[index - 1]) == "to"
+        behind = bool(before) and before[-1][1] == index - 1 and flat(item, words[index - 1]) == "to"
         ends = [(first, last) for first, last, _ in before]
         through = len(ends) == 1 and _joined_through_a_job(item, words, [*ends, (index, index + thing)])
         if behind or through or _goes_on(item, words, index + thing, stops, _TO):
             return thing, True
     if place is None and _is_tube(item, words, index):
-        joint = index and _flat(item, words[index - 1]) in _FROM_TO
+        joint = index and flat(item, words[index - 1]) in _FROM_TO
         behind = bool(before) and before[-1][1] == index - 1 and bool(joint)
         if behind or _goes_on(item, words, index + 1, stops, _FROM_TO):
             return 1, True
@@ -162,14 +158,14 @@ def _end_at(
 
 def _goes_on(item: Text, words: Spans, at: int, stops: Callable[[int], bool], joints: frozenset[str]) -> bool:
     """Whether a joint stands at a word and another place behind it."""
-    if at + 1 >= len(words) or _flat(item, words[at]) not in joints or stops(at + 1):
+    if at + 1 >= len(words) or flat(item, words[at]) not in joints or stops(at + 1):
         return False
     return place_at(item, words, at + 1) is not None or thing_at(item, words, at + 1, stops) > 0
 
 
 def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
     """Whether a tube and its electrode stand at a word, or a tap by its volts: ``80 filament`` is no value."""
-    return _at_tube(item, words, index) > 0 or _numbered_tap(item, words, index) > 0
+    return _at_tube(item, words, index) > 0 or numbered_tap(item, words, index) > 0
 
 
 def bypassed(job: Text) -> list[Text]:
@@ -187,20 +183,20 @@ def bypassed(job: Text) -> list[Text]:
 
 def only_joints(text: Text) -> bool:
     """Whether words before a job say nothing by themselves: ``in the`` of ``in the B- return``."""
-    return all(_flat(text, word.span()) in _EDGE for word in re.finditer(r"\S+", text))
+    return all(flat(text, word.span()) in _EDGE for word in re.finditer(r"\S+", text))
 
 
 def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
     """How many words of a place stand here, and whether it is a rail, which alone says nothing of a part."""
     if count := _at_tube(item, words, index):
         return count, False
-    if _is_node(item, words, index) or _is_bias_tap(item, words, index):
+    if is_node(item, words, index) or is_bias_tap(item, words, index):
         return 2, True
-    if (tap := _numbered_tap(item, words, index)) or _flat(item, words[index]) in item.manner.points:
+    if (tap := numbered_tap(item, words, index)) or flat(item, words[index]) in item.manner.points:
         return tap or 1, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
-        name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
-        if count > 1 and name in item.manner.points and read_rail(_flat(item, words[index])).known:
+        name = " ".join(flat(item, words[at]) for at in range(index, index + count))
+        if count > 1 and name in item.manner.points and read_rail(flat(item, words[index])).known:
             return count, True
         if name in item.manner.named and _at_a_joint(item, words, index, count):
             return count, True
@@ -221,42 +217,9 @@ def _at_a_joint(item: Text, words: Spans, index: int, count: int) -> bool:
     """Whether words are one end of what ``to`` joins to a place: the whole of what stands before it, or behind it."""
     end = index + count
     if index > 1:
-        return end == len(words) and _flat(item, words[index - 1]) == "to"
-    before = index == 0 and end + 1 < len(words) and _flat(item, words[end]) == "to"
+        return end == len(words) and flat(item, words[index - 1]) == "to"
+    before = index == 0 and end + 1 < len(words) and flat(item, words[end]) == "to"
     return before and place_at(item, words, end + 1) is not None
-
-
-def _is_node(item: Text, words: Spans, index: int) -> bool:
-    """Whether a node and its letter stand here: ``node T``; not ``node to`` and ``node at``."""
-    if index + 1 >= len(words) or _flat(item, words[index]) != "node":
-        return False
-    name = _flat(item, words[index + 1])
-    return bool(_NODE.fullmatch(name)) and name not in BESIDE_A_JOB
-
-
-def _numbered_tap(item: Text, words: Spans, index: int) -> int:
-    """How many words of a tap by its volts stand here, at one side of “to”: ``180 tap``, ``90 V tap``; else 0.
-
-    That of a mains transformer is a setting and no point that a part lies at.
-    """
-    if item.manner.part in _OF_THE_MAINS:
-        return 0
-    said = [_flat(item, word) for word in words[index : index + 3]]
-    count = 2 if said[1:2] == ["tap"] else 3 if said[2:3] == ["tap"] and said[1] in ("v", "volt") else 0
-    if not count or not _VOLTS_OF_A_TAP.fullmatch(said[0]):
-        return 0
-    joined = index > 0 and _flat(item, words[index - 1]) in _JOINT
-    end = index + count
-    return count if joined or (end < len(words) and _flat(item, words[end]) in _JOINT) else 0
-
-
-def _is_bias_tap(item: Text, words: Spans, index: int) -> bool:
-    """Whether a tap of the bias resistors stands here, by its number: ``bias 1``."""
-    if index + 1 >= len(words) or _flat(item, words[index]) != "bias":
-        return False
-    return re.fullmatch(r"\d", _flat(item, words[index + 1])) is not None and (
-        index + 2 == len(words) or _flat(item, words[index + 2]) in _JOINT
-    )
 
 
 def _whole(name: str) -> bool:
@@ -269,7 +232,7 @@ def _whole(name: str) -> bool:
 
 def _at_tube(item: Text, words: Spans, index: int) -> int:
     """How many words of an electrode with its tube stand here, whichever comes first; 0 where none do."""
-    joined = PIN_BEHIND.fullmatch(_flat(item, words[index]))
+    joined = PIN_BEHIND.fullmatch(flat(item, words[index]))
     if joined and (joined["pin"] or _ELECTRODE.fullmatch(joined["word"])):
         at = joined["at"]
         if item.manner.position(at) or _POSITION.match(at):
@@ -280,19 +243,19 @@ def _at_tube(item: Text, words: Spans, index: int) -> int:
     end = _electrode(item, words, index)
     if end == index:
         return 0
-    tube = end + 1 if end < len(words) and _flat(item, words[end]) in _OF else end
+    tube = end + 1 if end < len(words) and flat(item, words[end]) in _OF else end
     return tube + 1 - index if tube < len(words) and _is_tube(item, words, tube) else 0
 
 
 def _electrode(item: Text, words: Spans, index: int) -> int:
     """The word behind an electrode that begins here; ``index`` where none does."""
     end = index
-    while end < len(words) and end < index + 2 and _BESIDE_ELECTRODE.fullmatch(_flat(item, words[end])):
+    while end < len(words) and end < index + 2 and _BESIDE_ELECTRODE.fullmatch(flat(item, words[end])):
         end += 1
-    if end < len(words) and _ELECTRODE.fullmatch(_flat(item, words[end])):
+    if end < len(words) and _ELECTRODE.fullmatch(flat(item, words[end])):
         return end + 2 if end == index and _tells_apart(item, words, end + 1) else end + 1
-    pin = end > index + 1 and _flat(item, words[index]) == "pin"
-    alone = end > index and _ELECTRODE.fullmatch(_flat(item, words[end - 1]))
+    pin = end > index + 1 and flat(item, words[index]) == "pin"
+    alone = end > index and _ELECTRODE.fullmatch(flat(item, words[end - 1]))
     return end if pin or alone else index
 
 
@@ -300,10 +263,10 @@ def _tells_apart(item: Text, words: Spans, index: int) -> bool:
     """Whether a word behind an electrode says which of two it is: ``anode triode``, ``anode 1`` with no unit behind."""
     if index >= len(words):
         return False
-    word = _flat(item, words[index])
+    word = flat(item, words[index])
     if _SYSTEM.fullmatch(word):
         return True
-    return bool(_NUMBERED.fullmatch(word)) and (index + 1 == len(words) or _flat(item, words[index + 1]) in _JOINT)
+    return bool(_NUMBERED.fullmatch(word)) and (index + 1 == len(words) or flat(item, words[index + 1]) in JOINT)
 
 
 def _is_tube(item: Text, words: Spans, index: int) -> bool:
@@ -316,30 +279,30 @@ def _is_tube(item: Text, words: Spans, index: int) -> bool:
 def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     """Whether two places are said to be the two ends: next to each other, or with a word such as ``to`` between."""
     (_, first), (second, last) = places
-    if first == second == last - 1 and _flat(item, words[second]) in JOBS:
+    if first == second == last - 1 and flat(item, words[second]) in JOBS:
         return False
-    return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
+    return all(flat(item, words[at]) in JOINT for at in range(first, second))
 
 
 def _is_short(item: Text, words: Spans, place: tuple[int, int]) -> bool:
     """Whether an end is one short name, which behind a tube is meant for its electrode: ``V5 q7 to B-``."""
     first, last = place
-    return last == first + 1 and PART_NAME.fullmatch(_flat(item, words[first])) is not None
+    return last == first + 1 and PART_NAME.fullmatch(flat(item, words[first])) is not None
 
 
 def _joined_through_a_job(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     """Whether what a part does stands between its two ends, and “to” behind it: ``V4 grid leak to bias``."""
     (_, first), (second, _) = places
-    between = [_flat(item, words[at]) for at in range(first, second)]
+    between = [flat(item, words[at]) for at in range(first, second)]
     return 1 < len(between) <= _MOST_OF_A_JOB and between[-1] == "to" and all(word in JOBS for word in between[:-1])
 
 
 def _said(item: Text, words: Spans, start: int, end: int, without: Sequence[tuple[int, int]]) -> Text | None:
     """What a run says beside its places."""
     left = [at for at in range(start, end) if not any(first <= at < last for first, last in without)]
-    while left and _flat(item, words[left[-1]]) in _EDGE:
+    while left and flat(item, words[left[-1]]) in _EDGE:
         left.pop()
-    while left and without and _flat(item, words[left[0]]) in _EDGE:
+    while left and without and flat(item, words[left[0]]) in _EDGE:
         left.pop(0)
     if not left:
         return None
@@ -352,7 +315,3 @@ def _said(item: Text, words: Spans, start: int, end: int, without: Sequence[tupl
 
 def _cut(item: Text, words: Spans, first: int, last: int) -> Text:
     return item.cut(words[first][0], words[last - 1][1])
-
-
-def _flat(item: Text, word: tuple[int, int]) -> str:
-    return str(item)[slice(*word)].casefold().strip(".,:") or str(item)[slice(*word)]

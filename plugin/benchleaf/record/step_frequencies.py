@@ -32,6 +32,10 @@ _FOUND_AT = re.compile(
     rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))",
     re.I,
 )
+_NOW_AT = re.compile(
+    rf"\s*,\s*now\s+(?:at\s+)?(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))", re.I
+)
+"""Where the circuit is tuned to after the work, right behind where it was found: ``found 462, now 470``."""
 _BEFORE_TOO = re.compile(r"\bbefore\s*:?\s+[-+−–]?\.?\d|\d\S*(?:\s\S+)?\s+before\b", re.I)
 """What was read before, beside where the circuit was found."""
 FOUND_AT = "found at"
@@ -60,8 +64,12 @@ def with_found_at(step: Text) -> tuple[Text, str]:
         told = f"{quoted(found[0])} read as “found at {found['number']} {unit}”"
         return step.taken_as(f"{lead}, {FOUND_AT} {found['number']} {unit}{step[found.end() :]}"), told
     before = f"before {found['number']} {unit}"
-    said = f"{step[: found.start()]}{before}{step[found.end() :]}"
-    return step.taken_as(said), f"{quoted(found[0])} read as {quoted(before)}"
+    behind, told = step[found.end() :], f"{quoted(found[0])} read as {quoted(before)}"
+    if (now := _NOW_AT.match(behind)) and "after" not in behind.casefold():
+        after = f"after {now['number']} {now['unit'] or unit}"
+        behind = f", {after}{behind[now.end() :]}"
+        told = f"{told}, {quoted(now[0].strip(' ,'))} as {quoted(after)}"
+    return step.taken_as(f"{step[: found.start()]}{before}{behind}"), told
 
 
 def _hertz(number: str, unit: str) -> float:
