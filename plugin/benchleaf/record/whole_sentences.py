@@ -11,15 +11,15 @@ _DAY = (
 )
 _REPLACED = r"(?:replaced|changed|renewed|exchanged|swapped)"
 _NEW = re.compile(
-    rf"(?:\s*,)?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
+    rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
     r"\s+(?:with|by|for)\s+(?:(?:an?|the|one)\s+)?(?:(?:new|modern|fresh)\s+)*"
     r"(?:(?P<kind>(?:metal |carbon )?film|ceramic|electrolytic|mica|polyester|polypropylene|wirewound)\s+)?"
-    r"(?:(?:capacitor|condenser|resistor|one)\s+)?(?:of\s+)?(?=[\d.]*\d)",
+    r"(?:(?:capacitor|condenser|resistor|one)\s+)?(?:of\s+)?(?=[\d.]*\d)(?!\d[nN]\d)",
     re.I,
 )
 """The day of an exchange and what came in, up to its value."""
 _FROM_TO = re.compile(
-    rf"(?:\s*,)?\s+(?:and\s+)?(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))", re.I
+    rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))", re.I
 )
 _OPENING = re.compile(
     r"\A(?:the\s+)?(?:(?:old|original)\s+)?(?:capacitor|condenser|resistor|choke|coil|control)(?:\s+[A-Z]{1,3}\d{1,3})?\s+"
@@ -28,6 +28,10 @@ _OPENING = re.compile(
 )
 _FRACTIONS = {"one-half": "0.5", "one half": "0.5", "half a": "0.5", "one-quarter": "0.25", "one quarter": "0.25"}
 _FRACTION = re.compile(rf"\b(?P<said>{'|'.join(_FRACTIONS)})(?=\s+watts?\b)", re.I)
+_BEFORE_AFTER = re.compile(
+    r",\s+(?:before|found)[\s:]+(?P<old>[.\d](?:[^,;]|,\d)*)(?P<between>,[^;]*?)?,\s+after[\s:]+(?=[.\d])", re.I
+)
+"""A value before the work, and behind it the one after: of a part that has its nominal value before both."""
 _SERIES = re.compile(r"\b(?:equivalent )?series resistance(?=\s+(?:of\s+)?[\d.])", re.I)
 
 
@@ -36,6 +40,7 @@ def in_its_clauses(said: str) -> str:
     said = _OPENING.sub("", said)
     said = _NEW.sub(lambda new: f"{_fitted(new['day'])}, now {new['kind'] + ' ' if new['kind'] else ''}", said)
     said = _FROM_TO.sub(lambda one: _fitted(one["day"]), said)
+    said = _BEFORE_AFTER.sub(lambda one: f", measured {one['old']}{one['between'] or ''}, now ", said)
     said = _FRACTION.sub(lambda one: _FRACTIONS[one["said"].casefold()], said)
     return _SERIES.sub("ESR", said)
 

@@ -246,7 +246,7 @@ class LineSideState(Section):
     LINED = True
 
     SYNONYMS = {
-        "B- to ground": "B- to chassis",
+        **dict.fromkeys(("B- to ground", "B minus to chassis", "B minus to ground", "HT- to chassis"), "B- to chassis"),
         "mains to chassis": "line to chassis",
         **dict.fromkeys(("across line", "across mains", "across the mains"), "across the line"),
         **dict.fromkeys(("flex", "mains lead", "line cord", "power cord"), "cord"),

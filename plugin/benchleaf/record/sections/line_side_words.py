@@ -74,7 +74,12 @@ _SWITCH_WORDS = (
             r"\b(?:double[- ]?pole|d[/.]?p\b\.?|(?:two|2)[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"
         ),
     ),
-    ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold|chassis)(?: (?:lead|side|line|leg))?(?![\w-])")),
+    (
+        "B- lead",
+        re.compile(
+            r"(?<![\w-])(?:b-|b minus|ht-|ht minus|return|neutral|cold|chassis)(?: (?:lead|side|line|leg))?(?![\w-])"
+        ),
+    ),
     ("hot lead", re.compile(r"\b(?:hot|live|active)(?: (?:lead|side|line|leg))?\b")),
 )
 _ON_CONTROL = re.compile(

@@ -21,7 +21,9 @@ _TWO = re.compile(
 _VOLTS_AND_AMPERES = re.compile(
     r"(?P<volts>[.\d][\d.,]*?\s?(?:V\w*|volts?)?),?\s+(?P<amps>[.\d][\d.,]*\s?(?:m?A|amps?))", re.I
 )
-_RIPPLE_BEHIND = re.compile(r"(?<=[\dVv])\s*,?\s+(?:with\s+)?ripple\s+(?=[.\d])", re.I)
+_RIPPLE_BEHIND = re.compile(
+    r"(?:(?<=[\dVv])|(?<=\bvolts)|(?<=\bDC))\s*,?\s+(?:with\s+)?ripple\s+(?:of\s+)?(?=[.\d])", re.I
+)
 _PLATE = re.compile(r"(?:plates?|anodes?|[UV]?ap?|p)", re.I)
 _PLATES_BEHIND = re.compile(
     r"(?P<one>[.\d][.,\d]*)\s?/\s?(?P<other>[.\d][.,\d]*)\s?(?P<unit>~|AC|V|)\s?(?:plates|anodes)", re.I
