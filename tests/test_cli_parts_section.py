@@ -171,7 +171,7 @@ FROM_A_BENCH = """\
 Part,Description,Old value,WVDC,Type,Measured,Leakage,New value,Notes
 C1,line bypass,.05 mfd,400,wax paper,.071,,.047 X2,
 C2,coupling,.002 mfd,350/385,paper,leaky 3 megohm,40 ua @ 90v,.0022 630v film,bad one
-C7,filter,50-30 mfd,150,lytic,,,47/160 and 33/160,dripped
+C7,filter,50-30 mfd,150,lytic,,,47/500 and 33/500,dripped
 R5,plate load,470K,,carbon,640K,,470K 1/2W,
 """
 FROM_A_BENCH_SECTION = """\
@@ -188,7 +188,7 @@ parts:
   C7:
     job: filter
     was: 50-30 mfd 150 V lytic
-    note: "dripped; not read: new value “47/160 and 33/160”"
+    note: "dripped; not read: new value “47/500 and 33/500”"
   R5:
     job: plate load
     was: 470K carbon, measured 640K

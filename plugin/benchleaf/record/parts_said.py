@@ -97,7 +97,8 @@ _ALL_THE_SAME = re.compile(r"(?<!,)\s+(?:but|so|then)\s+(?=(?:changed|replaced|n
 _FROM_PLACE = re.compile(r"(?<=[\dVWµFΩsmk])\s+(?=(?:insulated|isolated|clear|kept clear|stood off) from\s)", re.I)
 _DROP = re.compile(r"(?:^|(?<=,))\s*(?P<said>(?:forward |voltage )?drops?\s+(?:of\s+|about\s+)?\.?\d)", re.I)
 _DROP_BEHIND = re.compile(
-    r"(?:^|(?<=,))\s*(?P<said>(?:about\s+|~)?\.?\d[\d.,]*\s?V(?:olts?)?\s+(?:forward |voltage )?drop)(?=\s*(?:,|;|\Z))",
+    r"(?:^|(?<=,))\s*(?P<said>(?:about\s+|~)?\.?\d[\d.,]*\s?V(?:olts?)?\s+(?:forward |voltage )?drop\b[^,;]*)"
+    r"(?=\s*(?:,|;|\Z))",
     re.I,
 )
 _DIODE_AND_OHMS = re.compile(
