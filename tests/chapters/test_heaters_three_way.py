@@ -53,6 +53,20 @@ def test_the_tables_currents_count_as_soon_as_shunts_are_written() -> None:
     assert "as if no cathode" not in makers.page("heaters", bench)
 
 
+def test_a_shunt_across_two_filaments_is_counted_and_shown() -> None:
+    """The page said “Shunt none” and no digit moved between 1750 ohm and 100 ohm across both."""
+    held = {}
+    for ohms in (1750, 100):
+        text = f"{HEAD}{ORDER}{BATTERY}{CATHODES}  shunts:\n    V2 V3: {ohms} ohm\n"
+        (run,) = makers.findings("heaters", makers.bench(text)).filaments
+        held[ohms] = {f.tube: f.volts for f in run.filaments}
+        assert [f.shunt_ohms for f in run.filaments] == [None, None, ohms, ohms]
+        said = makers.page("heaters", makers.bench(text)).replace("\u202f", " ").replace("\u00a0", " ")
+        assert f"{'1.75 kΩ' if ohms > 1000 else '100 Ω'} across V2 and V3" in said
+    assert all(held[100][tube] < held[1750][tube] - 0.1 for tube in ("V2", "V3"))
+    assert held[100]["V4"] > held[1750]["V4"]
+
+
 def test_the_tables_point_is_the_one_of_the_b_battery_and_of_the_halves_as_joined() -> None:
     """1R5: 1.6 mA and 3.2 mA at 90 V, 1.4 mA and 3.2 mA at 67.5 V; 3V4 beside the others on 1.4 V: 9.5 mA, 2.1 mA."""
     own = HEAD.replace("120 V 60 Hz", "7.5 V").replace("three-way", "battery")

@@ -7,6 +7,7 @@ import math
 import pytest
 
 import makers
+from benchleaf.record.units import say
 from benchleaf.report.findings import DANGER, FAULT
 from line_sides import at, one_state
 
@@ -224,6 +225,21 @@ def test_a_reading_that_fits_some_of_positions_far_apart_tells_nothing(position:
     assert touch.agrees is agrees
     page = makers.plain(makers.page("line_side", text))
     assert ("cannot be compared" in page) is (agrees is None)
+
+
+def test_a_reading_between_two_positions_is_not_in_the_band_that_is_printed() -> None:
+    """“Band 0 A to 6 mA: disagrees” stood beside 1 mA: nothing is read between the plug right and reversed."""
+    text = ON_THE_NEUTRAL.format(chassis="through R and C", between=R_AND_C, measured="1 mA across 2 kohm")
+    (touch,) = makers.findings("line_side", text).measured
+    assert touch.agrees is False
+    (low, high), *_, (least, most) = touch.amps.bands
+    assert low == 0
+    assert high < 1e-3 < least < most
+    assert (touch.amps.low, touch.amps.high) == (low, most)
+    page = makers.plain(makers.page("line_side", text))
+    assert makers.plain(" or ".join(f"{say(a, 'A')} to {say(b, 'A')}" for a, b in touch.amps.bands)) in page
+    (told,) = [s.text for s in makers.standouts("line_side", text) if "not wired as written" in s.text]
+    assert f"{say(least, 'A')} to {say(most, 'A')}, as plug and switch are" in told
 
 
 def test_a_capacitor_taken_out_adds_no_fault_and_a_short_circuit_is_no_current_through_a_hand() -> None:

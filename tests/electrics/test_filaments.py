@@ -9,7 +9,7 @@ import pytest
 
 import ngspice
 from benchleaf.electrics.barretters import Barretter, behind_barretter
-from benchleaf.electrics.filaments import Filament, running_members, series_filaments
+from benchleaf.electrics.filaments import Filament, Span, running_members, series_filaments
 from benchleaf.electrics.heaters import HeaterElement
 
 PORTABLE = [
@@ -73,6 +73,8 @@ def test_heater_of_another_rating_behind_a_barretter() -> None:
         lambda: Barretter(0, 40, 80),
         lambda: Barretter(0.3, 80, 40),
         lambda: Filament(1.4, 0),
+        lambda: Span(0, 1, 100.0),
+        lambda: Span(0, 2, 0.0),
         lambda: Filament(1.4, 0.05, math.nan),
     ],
 )
@@ -94,6 +96,24 @@ def test_filaments_with_cathode_currents_and_shunts_agree_with_ngspice(supply: f
         lines += [f"Rs{k} n{k} {low} {shunts[k]!r}"] if shunts[k] else []
     theirs = ngspice.direct(lines, [*(f"v(n{k})" for k in range(4)), *(f"i(vs{k})" for k in range(4)), "i(vsupply)"])
     amps, ours = running_members([(f,) for f in PORTABLE], shunts, supply, 3)
+    nodes = [*(theirs[f"v(n{k})"] for k in range(4)), 0.0]
+    assert amps == pytest.approx(-theirs["i(vsupply)"], rel=1e-6)
+    for k, (high, low_) in enumerate(itertools.pairwise(nodes)):
+        assert ours[k].volts == pytest.approx(high - low_, rel=1e-6)
+        assert ours[k].filament_amps[0] == pytest.approx(theirs[f"i(vs{k})"], rel=1e-6)
+
+
+@pytest.mark.parametrize("supply", [5.6, 7.5, 9.0])
+def test_shunt_across_two_filaments_agrees_with_ngspice(supply: float) -> None:
+    """One resistor over the last two of the string, whose first adds its cathode current inside it."""
+    lines = [f"Vsupply a 0 {supply}", "Rd a n0 3", "Rover n2 0 300", "Rone n1 n2 180"]
+    for k, filament in enumerate(PORTABLE):
+        low = "0" if k == len(PORTABLE) - 1 else f"n{k + 1}"
+        law = f"{filament.volts!r}*sgn(i(VS{k}))*pow(abs(i(VS{k}))/{filament.amps!r},{1 / 0.6!r})"
+        lines += [f"VS{k} n{k} m{k} 0", f"B{k} m{k} {low} V={law}", f"Icathode{k} 0 {low} {filament.cathode_amps!r}"]
+    theirs = ngspice.direct(lines, [*(f"v(n{k})" for k in range(4)), *(f"i(vs{k})" for k in range(4)), "i(vsupply)"])
+    shunts = (None, 180.0, None, None)
+    amps, ours = running_members([(f,) for f in PORTABLE], shunts, supply, 3, [Span(2, 2, 300.0)])
     nodes = [*(theirs[f"v(n{k})"] for k in range(4)), 0.0]
     assert amps == pytest.approx(-theirs["i(vsupply)"], rel=1e-6)
     for k, (high, low_) in enumerate(itertools.pairwise(nodes)):

@@ -13,6 +13,7 @@ __all__ = [
     "FilamentCurrent",
     "MemberRunning",
     "SideBySide",
+    "Span",
     "as_one",
     "running_members",
     "series_filaments",
@@ -104,26 +105,65 @@ def as_one(member: Sequence[Filament]) -> Filament:
     return Filament(min(f.volts for f in member), amps, math.fsum(f.cathode_amps for f in member))
 
 
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A resistor of ``ohms`` across the ``count`` members that follow each other from ``first`` on, counted from 0."""
+
+    first: int
+    count: int
+    ohms: float
+
+    def __post_init__(self) -> None:
+        if self.first < 0 or self.count < 2 or not self.ohms > 0:
+            raise ValueError(f"A span needs two members at least, and a resistance above zero: {self}")
+
+
 def running_members(
-    members: Sequence[Sequence[Filament]], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
+    members: Sequence[Sequence[Filament]],
+    shunts: Sequence[float | None],
+    supply_volts: float,
+    ohms: float = 0.0,
+    spans: Sequence[Span] = (),
 ) -> tuple[float, tuple[MemberRunning, ...]]:
     """The supply's current in ampere, and each member as it runs, from A+ to B-; filaments of a member are in parallel.
 
-    ``shunts`` are the resistors across the members in ohm, None where there is none; ``ohms`` stands between supply
-    and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
+    ``shunts`` are the resistors across the members in ohm, None where there is none, ``spans`` those across several,
+    of which none may hold another's member; ``ohms`` stands between supply and string. A filament's law is that of a
+    heater. Raises ``ValueError`` where the supply gives nothing.
     """
+    begins = {span.first: span for span in spans}
     wired = [
         SideBySide(tuple(HeaterElement(f.volts, f.amps) for f in member), shunt)
         for member, shunt in zip(members, shunts, strict=True)
     ]
 
-    def walk(supply: float) -> list[MemberRunning]:
-        arriving, found = supply, []
-        for member, side_by_side in zip(members, wired, strict=True):
+    def through(first: int, last: int, arriving: float) -> list[MemberRunning]:
+        found = []
+        for member, side_by_side in zip(members[first:last], wired[first:last], strict=True):
             volts = side_by_side.volts_at(arriving)
             taken = volts / side_by_side.ohms if side_by_side.ohms else 0.0
             found.append(MemberRunning(volts, arriving, tuple(h.amps_at(volts) for h in side_by_side.heaters), taken))
             arriving += math.fsum(f.cathode_amps for f in member)
+        return found
+
+    def beside(span: Span, arriving: float) -> list[MemberRunning]:
+        """The members of a span, by Kirchhoff's current law where it begins."""
+        last = span.first + span.count
+
+        def excess(inside: float) -> float:
+            volts = math.fsum(p.volts for p in through(span.first, last, inside))
+            return inside + volts / span.ohms - arriving
+
+        # With next to nothing arriving the cathodes inside would turn the first filament's current round.
+        inside = root(excess, arriving) if excess(0.0) < 0 else 0.0
+        return through(span.first, last, inside)
+
+    def walk(supply: float) -> list[MemberRunning]:
+        arriving, found = supply, list[MemberRunning]()
+        while (at := len(found)) < len(members):
+            span = begins.get(at)
+            found += beside(span, arriving) if span else through(at, at + 1, arriving)
+            arriving += math.fsum(f.cathode_amps for member in members[at : len(found)] for f in member)
         return found
 
     start = math.fsum(f.amps for f in members[0])

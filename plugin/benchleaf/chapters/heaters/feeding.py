@@ -11,7 +11,7 @@ from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
 from .choices import PREFERRED_SERIES, WantedDropper
 from .line_voltages import supply_volts
-from .portable import FilamentRun, filaments_of
+from .portable import FilamentRun, filaments_of, spans_of
 from .rated import Rating, rating, si
 from .string import HeaterString
 
@@ -75,7 +75,7 @@ def filament_dropper(bench: Bench, string: HeaterString) -> WantedDropper | None
     members, shunts = filaments_of(bench, string)
     total = sum(r.volts or 0.0 for r in string.as_members)
     try:
-        amps, _ = running_members(members, shunts, total)
+        amps, _ = running_members(members, shunts, total, spans=spans_of(string))
         needed = dropper_for(fed, total, amps)
     except (ValueError, OverflowError):
         return None

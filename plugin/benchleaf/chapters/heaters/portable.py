@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import position
 from ...circuit.whole_current import WholeCurrent, newest_whole_current
-from ...electrics.filaments import Filament, as_one, running_members, series_filaments
+from ...electrics.filaments import Filament, Span, as_one, running_members, series_filaments
 from ...record.figures import in_figures
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
@@ -42,6 +42,7 @@ class FilamentAt:
     wanted_shunt_ohms: float | None
     preferred_shunt_ohms: float | None
     shunt_ohms: float | None
+    shunt_over: tuple[str, ...]
     volts: float | None
     of_rated: float | None
 
@@ -119,6 +120,17 @@ def filaments_of(bench: Bench, string: HeaterString) -> tuple[list[tuple[Filamen
     return members, shunts
 
 
+def spans_of(string: HeaterString) -> list[Span]:
+    """The shunts that lie across several members which follow each other, each from A+ to B-."""
+    members = list(string.members)
+    found = []
+    for shunt in string.shunts:
+        at = [k for k, names in enumerate(members) if set(names) <= set(shunt.over)]
+        if not shunt.tap and len(at) > 1 and at[-1] - at[0] == len(at) - 1:
+            found.append(Span(at[0], len(at), shunt.ohms))
+    return found
+
+
 def _counts_cathodes(bench: Bench) -> bool:
     """Whether the filaments are computed with their cathode currents: as soon as the record says anything of these."""
     written = bench.record.heaters
@@ -141,7 +153,7 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
     known = _cathodes(bench, string)
     members, shunts = filaments_of(bench, string)
     try:
-        amps, running = running_members(members, shunts, volts, ohms)
+        amps, running = running_members(members, shunts, volts, ohms, spans_of(string))
     except (ValueError, OverflowError):
         return None
     whole = [as_one(member) for member in _members(string, known)]
@@ -156,11 +168,13 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
             excess_amps=want.excess_amps,
             wanted_shunt_ohms=want.shunt_ohms,
             preferred_shunt_ohms=nearest(want.shunt_ohms, "E24") if want.shunt_ohms else None,
-            shunt_ohms=shunt,
+            shunt_ohms=fitted.ohms if fitted else None,
+            shunt_over=fitted.over if fitted else (),
             volts=at.volts,
             of_rated=at.volts / (rated[tube] or 1.0),
         )
-        for names, at, want, shunt in zip(string.members, running, wanted, shunts, strict=True)
+        for names, at, want in zip(string.members, running, wanted, strict=True)
+        for fitted in [next((s for s in string.shunts if not s.tap and set(names) <= set(s.over)), None)]
         for tube in names
     ]
     return FilamentRun(supply, volts, ohms, amps, tuple(rows), cathodes_counted=_counts_cathodes(bench))

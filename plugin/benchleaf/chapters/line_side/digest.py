@@ -239,12 +239,19 @@ def _touch_cell(touch: MeasuredTouch, f: LineSideFindings) -> Cell:
     if beside is None:
         return Cell()
     said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
-    if beside.computed is not None:
-        said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
-    if beside.strays is not None:
+    if beside.apart and touch.agrees is False:
+        for k, (low, high) in enumerate(beside.bands):
+            said += [" or " if k else "; computed ", _computed(low, unit), " to ", _computed(high, unit)]
+    elif beside.computed is not None:
+        said += ["; computed ", _computed(beside.computed, unit)]
+    if beside.strays is not None and not beside.apart:
         most = Amount(beside.strays, unit, Origin.COMPUTED, digits=2, anchor=MEASURED)
         said += [", at most ", most, " with its transformer’s stray capacitance"]
     return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH, f.agreeing_words(touch)))  # type: ignore[arg-type]
+
+
+def _computed(value: float, unit: str) -> Amount:
+    return Amount(value, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)
 
 
 def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict, agreeing: str = "agrees") -> Phrase:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from ...circuit.pieces import Tolerance
 from ...electrics.insulation import INSULATION_OHMS
@@ -17,6 +17,7 @@ from ...record.units import say
 from ...words import Words
 from .barriers import ComputedComponent
 from .described import DescribedState
+from .in_position import InPosition, MeasuredAndComputed, bands_of
 from .line_and_load import LineSource
 from .taken_across import MeterReads, TakenAcross, taken_across
 from .topology import (
@@ -32,9 +33,6 @@ from .topology import (
     network,
 )
 from .worst_case import at_end
-
-METER_SHARE = 0.05
-"""Common practice, no source: what a meter and its network may be off, beside the spread of the parts."""
 
 LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
 """Common practice, no source: stray capacitance shows this much where the parts alone give nothing."""
@@ -62,37 +60,6 @@ _ACROSS = {
     "ammeter": "on an ammeter",
     "unknown": "across what is not known",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuredAndComputed:
-    """A measured value and what should have been read: with the parts as written, and at the ends of their spread.
-
-    All in the measured value's unit (RMS). ``computed`` is None where nothing could be computed. ``strays`` is what
-    the stray capacitance of a transformer makes at most, where that is more than the parts do: then the high end.
-    """
-
-    measured: float
-    computed: float | None
-    low: float | None
-    high: float | None
-    strays: float | None = field(default=None, metadata={"json": False})
-
-
-@dataclass(frozen=True, slots=True)
-class _InPosition:
-    """What should be read in one position of plug and switch: as written, and at the ends of the spread."""
-
-    plug: str
-    switch: str
-    low: float
-    nominal: float
-    high: float
-
-    def fits(self, measured: float, least: float) -> bool:
-        """Whether a reading lies in the band, widened by what a meter may be off."""
-        high = max(self.high * (1 + METER_SHARE), self.high + least)
-        return self.low * (1 - METER_SHARE) - least <= abs(measured) <= high
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +152,7 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
     across = taken_across("" if in_lead else str(m.across or ""), "meter" if m.volts else "ammeter")
     taken = m.volts.si if m.volts else m.amps.si if m.amps else None
     floats = "isolat" in (m.note or "").casefold()
-    beside, expected, fitting = None, list[_InPosition](), list[_InPosition]()
+    beside, expected, fitting = None, list[InPosition](), list[InPosition]()
     if taken is not None:
         reads = across.reads if m.volts else across.reads_amps
         wirings = [replace(one, earth=()) if in_lead else one for one in described.wirings]
@@ -202,6 +169,7 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
             low=min((one.low for one in expected), default=None),
             high=high if strays is None else strays,
             strays=strays,
+            bands=bands_of(expected),
         )
         fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS)]
     as_plug = "" if m.plug else _the_one((x.plug for x in expected), (x.plug for x in fitting))
@@ -223,7 +191,7 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
     )
 
 
-def _anything_fits(expected: Sequence[_InPosition], fitting: Sequence[_InPosition], named: str) -> bool:
+def _anything_fits(expected: Sequence[InPosition], fitting: Sequence[InPosition], named: str) -> bool:
     """Whether a reading fits some of several positions that are far apart, and nothing says which it was in."""
     shown = sorted(one.high for one in expected)
     return bool(fitting) and len(fitting) < len(expected) and not named and shown[-1] > TOO_WIDE * shown[0]
@@ -244,7 +212,7 @@ def _is_in_the_earth_lead(m: LineSideMeasurement) -> bool:
 
 def _expected(
     m: LineSideMeasurement, wirings: Sequence[Wiring], part: ReachablePart, line: LineSource, read: MeterReads
-) -> Iterator[_InPosition]:
+) -> Iterator[InPosition]:
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in wirings:
         ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
@@ -253,7 +221,7 @@ def _expected(
                 low, nominal, high = (read(network(w, plug, switch), part.node, w.hertz) for w in ends)
             except NetworkError:
                 continue
-            yield _InPosition(plug, switch, low, nominal, high)
+            yield InPosition(plug, switch, low, nominal, high)
 
 
 def _with_neutral_risen(
@@ -280,7 +248,7 @@ def _at_neutral(element: NetworkElement, volts: float) -> NetworkElement:
     return VoltageSource(NEUTRAL, EARTH, volts) if at_the_wall else element
 
 
-def _widened(one: _InPosition, by: float) -> _InPosition:
+def _widened(one: InPosition, by: float) -> InPosition:
     return replace(one, low=max(one.low - by, 0.0), high=one.high + by)
 
 

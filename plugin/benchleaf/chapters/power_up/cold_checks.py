@@ -226,6 +226,10 @@ def _in_the_way(bench: Bench) -> str:
     return f"{dropper}a heater, a winding, the switch, the fuse or the cord"
 
 
+_BROKEN = 10.0
+"""Common practice, no source: a heater of more times its cold ohms is broken, of fewer it is warm or dirty."""
+
+
 def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: ColdReading, bench: Bench) -> str:
     """Where a reading comes from that is too low or too high. Common practice, no source."""
     words = bench.words
@@ -233,7 +237,11 @@ def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: Col
         return ""
     high = _is_high(bands, reading)
     if subject.kind == subjects.HEATER:
-        return "the heater is open: clean the pins and read again" if high else "it is not the heater that was read"
+        if not high:
+            return "it is not the heater that was read"
+        broken = reading.ohms.si is None or reading.ohms.si > _BROKEN * bands.high_ohms
+        told = "the heater is open" if broken else "its pins are dirty or it is still warm"
+        return f"{told}: clean the pins and read again"
     if subject.kind in (subjects.STRING, subjects.PLUG):
         return (
             f"something in the way is open: {_in_the_way(bench)}"
