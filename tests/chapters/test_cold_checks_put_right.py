@@ -68,3 +68,11 @@ def test_it_stands_in_what_was_wrong_and_not_in_what_remains() -> None:
         assert "B+1 to B- read" in plain(wrong)
         assert "B+1 to B- read" not in plain(html.partition("What remains")[2].partition("</ul>")[0])
         assert "was off" in html
+
+
+@pytest.mark.parametrize(
+    ("read", "told"), [("400 ohm", "its pins are dirty or it is still warm"), ("open", "the heater is open")]
+)
+def test_a_heater_of_some_ohms_too_many_is_not_called_open(read: str, told: str) -> None:
+    """53 ohm of a heater that has 56 ohm hot were told as “the heater is open”."""
+    assert told in standouts(f"V4 heater {read}")[Verdict.WATCH]

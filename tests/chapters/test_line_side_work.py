@@ -367,3 +367,19 @@ def test_a_switch_that_may_be_the_same_is_neither_taken_out_nor_fitted(old: str,
     assert any(
         "switch" in sentence.text.casefold() for sentence in makers.digest("line_side", text).brief.done
     ) is bool(told)
+
+
+@pytest.mark.parametrize(("name", "before"), [("2024-09-28 as found", True), ("2024-09-28 first run", False)])
+def test_where_no_part_has_a_day_a_list_as_found_tells_what_is_older_than_the_work(name: str, before: bool) -> None:
+    """A current of the day of the list as found was held against the wiring after the work, and “disagreed”."""
+    text = (
+        "line: 120 V 60 Hz\npower: transformer\nchassis: isolated\ntubes:\n  V1: 6X4, rectifier\n"
+        "parts:\n  C3: 5 nF 250 V, line to chassis, measured 7 nF, now 2.2 nF Y2\n"
+        f"readings:\n  {name}:\n    B+1: 228 V\n"
+        "line side:\n  before:\n    switch: both leads\n    line to chassis: C3\n    touchable: chassis\n"
+        "  after:\n    switch: both leads\n    line to chassis: C3\n    touchable: chassis\n"
+        "  measured:\n    - 2024-09-28, chassis, plug reversed, switch on, 0.31 mA\n"
+        "    - 2024-10-12, chassis, plug reversed, switch on, 0.10 mA\n"
+    )
+    first, second = makers.findings("line_side", text).measured
+    assert (first.agrees, second.agrees) == (before, True)

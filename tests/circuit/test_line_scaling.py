@@ -84,3 +84,19 @@ def test_a_list_as_found_was_taken_where_the_selector_was_found(name: str, own: 
     found = selected_at(circuit, name)
     assert found is not None
     assert found.volts == volts
+
+
+@pytest.mark.parametrize(
+    ("note", "volts"),
+    [
+        ("FM, no station, selector on 240", 240),
+        ("selector was at 220 V", 220),
+        ("selector knob loose, volume 10", 220),
+    ],
+)
+def test_a_note_of_a_list_says_where_the_selector_stood(note: str, volts: float) -> None:
+    """A list that noted another setting was held against the one the set was found on: all “high”."""
+    text = SET.replace("    mains selector: 220 V\n", f"    note: {note}\n")
+    at = selected_at(makers.bench(text).circuit, "as found")
+    assert at is not None
+    assert at.volts == volts

@@ -33,6 +33,10 @@ class SelectedAt:
     of_list: bool
 
 
+_NOTED = re.compile(r"\bselector\s+(?:was\s+|set\s+|stood\s+)?(?:on|at|to)\s+(?:the\s+)?(?P<volts>\d{2,3})\b", re.I)
+"""Where the note of a list says that the selector stood: ``no station, selector on 127``."""
+
+
 def volts_of(at: SelectedAt | None) -> float | None:
     """The volts of a setting; None of none."""
     return at.volts if at else None
@@ -70,6 +74,8 @@ def selected_at(circuit: Circuit, name: str, *, published: bool = False) -> Sele
         return None
     run = _list(circuit, name)
     if run is not None and (own := selector_volts(run.mains_selector)):
+        return SelectedAt(own, of_list=True)
+    if run is not None and (noted := _NOTED.search(run.note or "")) and (own := selector_volts(f"{noted['volts']} V")):
         return SelectedAt(own, of_list=True)
     if is_as_found(name) and (found := _found_on(circuit)):
         return SelectedAt(found, of_list=True)

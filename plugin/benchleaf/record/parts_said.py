@@ -95,12 +95,13 @@ _OFF_BY = re.compile(
 """How far it was off, which is no tolerance."""
 _ALL_THE_SAME = re.compile(r"(?<!,)\s+(?:but|so|then)\s+(?=(?:changed|replaced|now)\b)", re.I)
 _FROM_PLACE = re.compile(r"(?<=[\dVWµFΩsmk])\s+(?=(?:insulated|isolated|clear|kept clear|stood off) from\s)", re.I)
-_DROP = re.compile(r"(?:^|(?<=,))\s*(?P<said>(?:forward |voltage )?drops?\s+(?:of\s+|about\s+)?\.?\d)", re.I)
-_DROP_BEHIND = re.compile(
-    r"(?:^|(?<=,))\s*(?P<said>(?:about\s+|~)?\.?\d[\d.,]*\s?V(?:olts?)?\s+(?:forward |voltage )?drop\b[^,;]*)"
-    r"(?=\s*(?:,|;|\Z))",
+_DROP = re.compile(
+    r"(?:^|(?<=,))\s*(?P<said>(?:forward |voltage )?drops?\s+(?:of\s+|about\s+)?\.?\d(?:[^,;]|,\d)*?"
+    r"|(?:about\s+|~)?\.?\d[\d.,]*\s?V(?:olts?)?\s+(?:forward |voltage )?drop\b[^,;]*?)"
+    r"(?=\s*(?:,|;|\Z)|\s+(?:now|replaced|changed)\b)",
     re.I,
 )
+"""What a rectifier drops, which is none of its ratings."""
 _DIODE_AND_OHMS = re.compile(
     r"(?P<now>\b(?:now|replaced with|->)\s+)"
     r"(?P<said>[12]N\d{2,4}[A-Z]?\s*(?:\+|and|&|with|,)\s*(?:an?\s+)?[.\d][\d.,]*\s?(?:k\d*|ohms?|Ω|R)\b)",
@@ -151,7 +152,7 @@ def as_said(line: Text) -> Text:
     said = _WITH_IT.sub(r", note with \g<it>", said)
     said = _OFF_BY.sub(r" note \g<off>", said)
     said = _FROM_PLACE.sub(", note ", said)
-    said = _DROP_BEHIND.sub(r" note \g<said>", _DROP.sub(r" note \g<said>", said))
+    said = _drop_last(said)
     said = _DIODE_AND_OHMS.sub(_as_its_note, said)
     if line.manner.part in _RECTIFIERS:
         said = _notes_behind(said, _WAVES, "waves")
@@ -167,6 +168,15 @@ def as_said(line: Text) -> Text:
         said = _notes_behind(said, _VLOSS, "loss")
         said = _notes_behind(said, _TEMPERATURE_CLASS, "class")
     return line.taken_as(said) if said != line else line
+
+
+def _drop_last(said: str) -> str:
+    """The line with what a rectifier drops as its note, behind the new part that may follow it."""
+    drops = [found["said"] for found in _DROP.finditer(said)]
+    if not drops:
+        return said
+    rest = re.sub(r",\s*(?=,|;|\Z)", "", _DROP.sub("", said)).strip()
+    return f"{rest},{'' if ' note ' in rest else ' note'} {', '.join(drops)}"
 
 
 def _as_its_note(found: re.Match[str]) -> str:

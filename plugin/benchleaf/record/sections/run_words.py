@@ -39,7 +39,7 @@ _BESIDE_A_RAIL = re.compile(
 )
 """What is said behind the volts of a rail: ``261, field 84 V``."""
 _TWO_TAKEN = re.compile(r"[-+−–]?[.\d][\d.,]*\s?@\s?\d+\s+[-+−–]?[.\d][\d.,]*\s?@\s?\d+")
-_AMPERES = r"[-+−–<>~]?\s?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?(?:mA|µA|μA|uA|A|ma|ua|amps?|milliamps?)"
+_AMPERES = r"[-+−–<>~]?\s?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?(?:mA|µA|μA|uA|A|ma|ua|amps?|amperes?|milliamps?|milliamperes?)"
 _CURRENT = re.compile(_AMPERES)
 _OF_A_CURRENT = re.compile(r"(?:\b|\w)(?:current|drain|draw|strom|stroom|courant|corriente)\b|^I[a-z]{0,3}\d?\Z", re.I)
 """What a current is called by; milliamperes of a rail may be a slip for its volts."""

@@ -10,7 +10,7 @@ import re
 from ..numerals import NUMBER
 from ..text import Text
 
-_AMPERES = r"(?:m?A|amps?|milliamps?)\b"
+_AMPERES = r"(?:m?A|amps?|amperes?|milliamps?|milliamperes?)\b"
 _MINUTES = r"(?:mins?|minutes?|h|hrs?|hours?|s|secs?|seconds?)\b"
 _HELD = r"(?:after|for|held(?: for)?|left(?: for)?|waited|kept)"
 _DRAWS = r"(?:I\s*=|I(?=\s+[.\d])|draws|drawing|pulls|taking|takes|current(?: of)?|line current)"

@@ -28,7 +28,7 @@ _OHMS = re.compile(
     re.I,
 )
 _IN_LINE = re.compile(
-    rf"(?:,|;|(?<=\w))\s*(?:(?:{_MEASURED}|dc|resistance|dcr)\s+)*(?P<ohms>{_OHMS.pattern})\s*(?:dc)?(?=\s*(?:,|;|\Z))",
+    rf"(?:\A\s*|[,;]\s*|(?<=\w)\s+)(?:(?:{_MEASURED}|dc|resistance|dcr)\s+)*(?P<ohms>{_OHMS.pattern})\s*(?:dc)?(?=\s*(?:,|;|\Z))",
     re.I,
 )
 
@@ -47,7 +47,8 @@ def ohms_apart(line: Text) -> tuple[Text, Text] | None:
     found = _IN_LINE.search(line)
     if found is None or not line.single:
         return None
-    return line.taken_as(f"{line[: found.start()]}{line[found.end() :]}"), line.cut(*found.span("ohms"))
+    before, behind = line[: found.start()], line[found.end() :]
+    return line.taken_as(f"{before}{behind}" if before else behind.lstrip(" ,;")), line.cut(*found.span("ohms"))
 
 
 def uneven_halves(line: Text) -> tuple[str, Text, str] | None:
