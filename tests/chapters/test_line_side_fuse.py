@@ -37,6 +37,16 @@ def test_a_step_of_part_of_the_set_is_no_running_current() -> None:
     assert found.aside_said == ((0.11, "without the rectifier"), (0.11, "behind a lamp in series"))
 
 
+@pytest.mark.parametrize(("read", "of"), [("0.30 A", ("lamp", 0.30)), ("0.20 A", ("nameplate", 0.25))])
+def test_a_current_read_behind_a_lamp_is_less_than_the_set_draws(read: str, of: tuple[str, float]) -> None:
+    """Watts over volts gave 77 mA and a fuse of 125 mA, where 110 mA had been read with a lamp before the set."""
+    steps = f"    steps:\n      - 120 V, {read}\n"
+    found = examined(more=f"power-up:\n  - date: 2026-03-01\n    with: 100 W lamp in series\n{steps}").fuse
+    assert found is not None
+    assert (found.running_source, found.running_amps) == (of[0], pytest.approx(of[1]))
+    assert [amps for amps, _ in found.aside_said] == ([] if of[0] == "lamp" else [0.20])
+
+
 def test_watts_that_were_read_of_the_line_outrank_the_plate() -> None:
     found = examined(more="results:\n  power: 36 W at 120 V, wattmeter\n").fuse
     assert found is not None

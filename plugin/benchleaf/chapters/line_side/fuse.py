@@ -55,8 +55,8 @@ class ByRule:
 @dataclass(frozen=True, slots=True)
 class FuseFindings:
     """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``line watts`` (read, over the line's volts),
-    ``nameplate``, ``computed`` (heaters and rectifier) or ``heaters`` (string alone). ``set_aside`` are currents that
-    were read of less than the running set.
+    ``lamp`` (read behind one, without which it is more), ``nameplate``, ``computed`` (heaters and rectifier) or
+    ``heaters`` (string alone). ``set_aside`` are currents that were read of less than the running set.
 
     The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
     ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
@@ -134,7 +134,7 @@ def fuse_findings(
         dropped_volts=ohms * amps if ohms else None,
         resistor_watts=ohms * amps**2 if ohms else None,
         wants_slow=cold.amps > SLOW_FROM * least if cold and least else None,
-        set_aside=set_aside(circuit, line),
+        set_aside=tuple(one for one in set_aside(circuit, line) if one != (amps, source)),
     )
 
 
@@ -218,7 +218,7 @@ def _size(found: FuseFindings, rated: float) -> Iterator[Check]:
             f"The fuse of {say(rated, 'A')} is too small by {rule.standard}, under which it carries "
             f"{say(rated * rule.loaded, 'A')} for good: the set draws {running}{asked}.",
         )
-    elif found.running_source != "heaters" and rated > FAR_TOO_LARGE * found.running_amps:
+    elif found.running_source not in _AT_LEAST and rated > FAR_TOO_LARGE * found.running_amps:
         yield Check(
             Verdict.NOTE,
             f"The fuse of {say(rated, 'A')} is {rated / found.running_amps:.0f} times the {running} that the set "
@@ -229,10 +229,13 @@ def _size(found: FuseFindings, rated: float) -> Iterator[Check]:
 SOURCES = {
     "measured": "measured at power-up",
     "line watts": "the watts that were read, over the line’s volts",
+    "lamp": "read behind a lamp in series, so it is more",
     "nameplate": "nameplate",
     "computed": "computed, heaters and rectifier together",
     "heaters": "heater string alone, so it is more",
 }
+_AT_LEAST = ("heaters", "lamp")
+"""What the running set draws more than."""
 ASIDE = {
     "lamp": "behind a lamp in series",
     "no rectifier": "without the rectifier",

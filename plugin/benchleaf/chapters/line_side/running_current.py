@@ -28,12 +28,29 @@ def running_amps(
 
     Measured at power-up (the last step within 15 % of the nominal line, with nothing before the set and all of it in)
     outranks the watts that were read of the line, those the plate, that what is computed of heaters and rectifier, and
-    that the heater string alone.
+    that the heater string alone. Watts over volts are the least that a current can be: one that was read behind a lamp,
+    without which it is more, stands for them where it is larger.
     """
+    read = [
+        (amps, why_not)
+        for volts, amps, why_not in read_amps(bench.record, tuple(rectifiers_of(bench.circuit)))
+        if near_line(volts, line.volts)
+    ]
+    if running := next((amps for amps, why_not in read if not why_not), None):
+        return running, "measured"
+    found = _by_watts(bench, line, load, heaters, parts)
+    behind = next((amps for amps, why_not in read if why_not == "lamp"), 0.0)
+    return (behind, "lamp") if found and behind > found[0] else found
+
+
+def _by_watts(
+    bench: Bench,
+    line: LineSource,
+    load: SetLoad,
+    heaters: HeatersFindings | None,
+    parts: PartsFindings | None,
+) -> tuple[float, str] | None:
     record = bench.record
-    for volts, amps, why_not in read_amps(record, tuple(rectifiers_of(bench.circuit))):
-        if not why_not and near_line(volts, line.volts):
-            return amps, "measured"
     if watts := line_watts(record, nameplate_watts(record)):
         return watts / line.volts, "line watts"
     if on_plate := nameplate_of(record, "current"):
