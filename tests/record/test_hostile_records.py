@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -163,3 +164,42 @@ def test_what_can_be_read_can_be_examined(folder: Path, sampled: Callable[[int],
             examined.standouts()
 
     tried()
+
+
+NO_NUMBERS = (
+    "5.4.3",
+    "1,2,3",
+    "1.2,3",
+    "4.",
+    ".",
+    "1..2",
+    "1,234.5.6",
+    "9" * 400,
+    "1e999",
+    "-",
+    "00",
+    "٣",
+    "1/0",
+    "1_0",
+)
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
+
+
+@pytest.mark.parametrize(
+    "line", ["bands:\n  X: 5.4.3-6 kc\nalignment:\n  - steps:\n      - 600, osc\n", f"parts:\n  R1: {'9' * 400}\n"]
+)
+def test_a_number_that_is_none_or_without_end_is_told_and_nothing_raised(line: str, folder: Path) -> None:
+    """Two points in a band's end, and a resistor of 400 nines, ended the check in a traceback."""
+    check(f"maker: A\nmodel: B\n{line}".encode(), folder)
+
+
+def test_many_numbers_of_a_record_that_are_none(sampled: Callable[[int], int]) -> None:
+    for seed in range(0, 48, sampled(8)):
+        chance = random.Random(seed)
+        record = chance.choice(RECORDS)
+        places = list(_NUMBER.finditer(record))
+        for at in sorted(chance.sample(places, min(25, len(places))), key=lambda at: -at.start()):
+            record = record[: at.start()] + chance.choice(NO_NUMBERS) + record[at.end() :]
+        _, problems = read_record(record.encode(), "record.yml")
+        assert problems
+        assert all(1 <= problem.line <= record.count("\n") + 1 for problem in problems)

@@ -78,7 +78,7 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
     number = float(bare["number"])
     if kind == "capacitance" and manner.american and "." in bare["number"] and 0 < number < 1:
         return f"{text} uF", "read as microfarads"
-    if kind == "resistance" and number >= _WHOLE_OHMS_FROM and number == int(number):
+    if kind == "resistance" and number >= _WHOLE_OHMS_FROM and number.is_integer():
         return f"{text} ohm", "read as ohms"
     return text, remark
 
