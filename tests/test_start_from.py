@@ -84,7 +84,7 @@ def _without_the_bench(node: Any) -> Any:
     """A piece of a mapping without what was read or noted of the one set."""
     if not isinstance(node, dict):
         return node
-    kept = {k: v for k, v in node.items() if not re.match("measured|drain|note", k)}
+    kept = {k: v for k, v in node.items() if not re.match("measured|drain|emission|note", k)}
     return {key: _without_the_bench(value) for key, value in kept.items()}
 
 

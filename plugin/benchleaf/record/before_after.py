@@ -19,7 +19,7 @@ _BARE = re.compile(r"[-+−]?(?:\d+(?:[.,]\d+)?|[.]\d+)")
 _ZERO = re.compile(r"[-+−]?0(?:[.,]0+)?")
 _UNIT = re.compile(r"(?<=[\d\s])[^\d\s.,]\S*\Z")
 _FROM_TO = re.compile(
-    r"(?:up |down )?from\s+(?P<first>[-+−]?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>[^\W\d]{1,4})?)"
+    r"(?:up |down )?from\s+(?P<first>[-+−]?(?:\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>[^\W\d]{1,10})?)"
     r"\s+to\s+(?P<last>[-+−]?\.?\d\S*(?:\s\S+)?)",
     re.I,
 )

@@ -8,12 +8,16 @@ from typing import Any
 
 from .problems import quoted
 from .text import Entries, Listing, Text
+from .thousands import last_in_thousands
 
 _RANGE = re.compile(
-    r"(?P<low>\d[\d.,]*)\s*(?:k|m)?(?:c|hz)?\s*(?:-|–|to)\s*(?P<high>\d[\d.,]*)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mcs|mhz|mc/s|m)(?![\w/])",
+    r"(?<![\d.,])(?P<low>\d+(?:[.,]\d+)?)\s*(?:k|m)?(?:c|hz)?\s*(?:-|–|to)\s*(?P<high>\d+(?:[.,]\d+)?)\s?"
+    r"(?P<unit>kc|kcs|khz|kc/s|kilocycles|kilohertz|mc|mcs|mhz|mc/s|megacycles|megahertz|m)(?![\w/])",
     re.I,
 )
-_ONE = re.compile(r"(?P<low>\d[\d.,]*)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mhz|mc/s)?(?![\w/])", re.I)
+_ONE = re.compile(
+    r"(?<![\d.,])(?P<low>\d+(?:[.,]\d+)?)(?![.,]\d)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mhz|mc/s)?(?![\w/])", re.I
+)
 _HEAD = re.compile(r"(?P<band>(?:[^\W\d]\w{0,8}\s+)?)(?P<number>\d{1,5}(?:[.,]\d{1,2})?)(?=\s*(?:,(?!\d)|\Z))")
 """What a step begins with: a number, perhaps its band before it, and a comma."""
 _BEYOND, _NEAR_IF = 1.1, 1.03
@@ -25,7 +29,7 @@ _BARE = re.compile(
 )
 """What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
-_HZ = r"kc/s|kcs?|khz|mc/s|mcs?|mhz"
+_HZ = r"kc/s|kcs?|khz|kilocycles?|kilohertz|mc/s|mcs?|mhz|megacycles?|megahertz"
 _STEP_AT = re.compile(rf"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>{_HZ})(?![\w/])", re.I)
 _FOUND_AT = re.compile(
     rf"(?<!dial )(?<!pointer )(?<!scale )\b(?:was|were|found)\s+(?:(?:peak(?:ing|ed)?|tuned)\s+)?(?:(?:at|on|to)\s+)?"
@@ -36,7 +40,9 @@ _NOW_AT = re.compile(
     rf"\s*,\s*now\s+(?:at\s+)?(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))", re.I
 )
 """Where the circuit is tuned to after the work, right behind where it was found: ``found 462, now 470``."""
-_BEFORE_TOO = re.compile(r"\bbefore\s*:?\s+[-+−–]?\.?\d|\d\S*(?:\s\S+)?\s+before\b", re.I)
+_BEFORE_TOO = re.compile(
+    r"\bbefore\s*:?\s+[-+−–]?\.?\d|\d\S*(?:\s\S+)?\s+before\b|\bfrom\s+[-+−–]?\.?\d[^,;]*\sto\s+[-+−–]?\.?\d", re.I
+)
 """What was read before, beside where the circuit was found."""
 FOUND_AT = "found at"
 _NEAR_STEP = 1.15
@@ -81,11 +87,14 @@ _OWN_FIRST = re.compile(
     re.I,
 )
 """A step's frequency and a sign that parts it from the rest: ``455 kc: cores``, ``1500 kHz - trimmer``."""
+_IN = r"(?:(?:[mµu]?V|dB|[mµu]?A|mW|W)(?:AC|DC)?|(?:milli|micro)?volts?)"
+_ONE_READ = r"[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+)"
 _FROM_ONE_TO_ANOTHER = re.compile(
-    r"(?P<before>(?<![\w.,])[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+)(?P<unit>\s?(?:[mµu]?V|dB|[mµu]?A|mW|W)(?:AC|DC)?)?)\s*(?:->|=>|→)\s*"
-    r"(?=[-+−–]?\.?\d[\d.,]*\s?(?P<last>(?:[mµu]?V|dB|[mµu]?A|mW|W)(?:AC|DC)?)\b)"
+    rf"(?P<before>(?<![\w.,]){_ONE_READ}(?P<unit>\s?{_IN})?)\s*(?:->|=>|→)\s*(?=[-+−–]?\.?\d[\d.,]*\s?(?P<last>{_IN})\b)"
 )
 """What was read before and after with an arrow between: ``0.31 V -> 0.78 V``."""
+_BOTH = re.compile(rf"(?<=, )(?={_ONE_READ}\s?{_IN} to {_ONE_READ}\s?{_IN}\s*(?:[,;]|\Z))")
+"""Before what was read first and last, with no word before it: ``T2, 0.42 V to 1.10 V``."""
 _VALUE_BEHIND = re.compile(r";(?=\s+(?:.*,\s+)?(?:before|after|was|were|found|from)\s+[^,;]*\d)", re.I)
 
 
@@ -96,6 +105,7 @@ def step_parted(step: Text) -> Text:
     said = _FROM_ONE_TO_ANOTHER.sub(
         lambda both: f"before {both['before']}{'' if both['unit'] else ' ' + both['last']}, after ", said
     )
+    said = _BOTH.sub("from ", said)
     return step.taken_as(said) if said != step else step
 
 
@@ -116,7 +126,7 @@ def _bands(sections: Mapping[str, Any]) -> Iterator[tuple[float, float, str]]:
     bands = sections.get("bands")
     for line in bands.values() if isinstance(bands, Entries) else ():
         if isinstance(line, Text) and (found := _RANGE.search(line)):
-            low, high = sorted(_number(found[name]) for name in ("low", "high"))
+            low, high = sorted(map(_number, (found["low"], last_in_thousands(found["low"], found["high"]))))
             yield low / _BEYOND, high * _BEYOND, found["unit"]
     between = sections.get("if")
     for one in _ONE.finditer(between) if isinstance(between, Text) else ():

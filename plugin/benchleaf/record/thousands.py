@@ -37,3 +37,16 @@ def without_thousands(text: str, sign: str) -> str:
     if sign not in (COMMA, POINT):
         return text
     return (_BY_COMMA if sign == COMMA else _BY_POINT).sub(lambda found: found[1].replace(sign, ""), text)
+
+
+_FIRST = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s*\Z")
+_LAST = re.compile(r"(?P<whole>\d{1,2})[.,](?P<rest>\d{3})(?!\d)")
+
+
+def last_in_thousands(first: str, last: str) -> str:
+    """The last end of a range without the sign between its thousands: ``540 to 1,600 kc`` would fall as a decimal."""
+    low, high = _FIRST.match(first), _LAST.match(last)
+    if low is None or high is None:
+        return last
+    falls = float(f"{high['whole']}.{high['rest']}") < float(low["number"].replace(",", "."))
+    return f"{high['whole']}{high['rest']}{last[high.end() :]}" if falls else last

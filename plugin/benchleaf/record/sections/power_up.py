@@ -12,6 +12,7 @@ from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, refused
 from ..text import Entries, Listing, Text
+from ..times_in_words import times_in_figures
 from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 from .step_words import amperes_told, step_said, volts_of_neither, with_both_at_once
@@ -166,7 +167,7 @@ class Soak(Section):
         """Volts between commas, before anything that was read, are the line's; a mains transformer is none of it."""
         data = _mains_transformer_whole(data)
         if isinstance(data, Text):
-            data = _worded(data, {"voltage": "line"})
+            data = _worded(times_in_figures(data), {"voltage": "line"})
         return _named_again(super()._table(data, errors))
 
     time: Duration | None = None

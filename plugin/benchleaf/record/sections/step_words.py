@@ -9,6 +9,7 @@ from typing import Any
 from ..line_items import items
 from ..problems import quoted
 from ..text import Entries, Text
+from ..times_in_words import times_in_figures
 from .step_items import step_in_items
 
 _BULB = r"(?:light |dim |series )?(?:lamp|bulb|globe)s?"
@@ -51,7 +52,7 @@ _THEN = re.compile(r"[,;]?\s+then\s+", re.I)
 
 def step_said(line: Text) -> tuple[Text, Text | None]:
     """A step's line without the lamp that stood before the set in this step alone, and that lamp or its absence."""
-    line = step_in_items(line)
+    line = step_in_items(times_in_figures(line))
     if bare := _BARE_AMPERES.match(line):
         line = line.taken_as(f"{line[: bare.end()]} A{line[bare.end() :]}")
     said = _VOLTS_AND_AMPERES.sub(r"\g<unit>, ", line)

@@ -7,6 +7,7 @@ from ..problems import quoted
 from ..quantities import Quantity
 from ..section import Section, refused
 from ..text import Text
+from ..thousands import last_in_thousands
 from ..values import Reads, Wording, as_text, quantity, read_as, schema_of
 from ..wavelengths import SPEED_OF_LIGHT
 
@@ -42,6 +43,7 @@ def read_band(value: Any) -> Band:
     parts = _RANGE.split(str(text), maxsplit=1)
     if len(parts) != 2:
         raise refused(quoted(text), "two ends and a unit, such as “540-1620 kHz” or “187-555 m”", at=text)
+    parts[1] = last_in_thousands(parts[0], parts[1])
     unit = re.sub(r"^[\d.,\s]+", "", parts[1])
     first = parts[0] if re.search(r"[A-Za-z]", parts[0]) else f"{parts[0]} {unit}"
     low, high = (read_as(Text(end, text.place, single=False), "frequency", "length") for end in (first, parts[1]))

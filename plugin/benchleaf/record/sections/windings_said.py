@@ -48,7 +48,8 @@ def ohms_apart(line: Text) -> tuple[Text, Text] | None:
     if found is None or not line.single:
         return None
     before, behind = line[: found.start()], line[found.end() :]
-    return line.taken_as(f"{before}{behind}" if before else behind.lstrip(" ,;")), line.cut(*found.span("ohms"))
+    rest = f"{before}{behind}" if before else behind.lstrip(" ,;")
+    return (line.taken_as(rest), line.cut(*found.span("ohms"))) if rest else None
 
 
 def uneven_halves(line: Text) -> tuple[str, Text, str] | None:

@@ -13,6 +13,7 @@ from ..line_items import items
 from ..problems import quoted
 from ..section import refused
 from ..text import Entries, Listing, Text
+from ..times_in_words import TIME_IN_WORDS, minutes_in_words
 from ..values import Reads, as_text
 from ..written_days import lacks_its_year, looks_like_a_date, opening_day
 
@@ -28,17 +29,8 @@ RAN_FOR = (
 _BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)(?!\s+{RAN_FOR}(?!\w))", re.I)
 _ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
 _ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
-_IN_WORDS = re.compile(
-    r"(?:(?P<half>half an? hour|half hour)|(?P<three>three[ -]quarters of an hour)|"
-    r"(?P<quarter>(?:a )?quarter of an hour|quarter hour)|"
-    r"(?P<whole>an?|one|two|three|four|five|six|seven|eight|nine|ten) hours?"
-    r"(?P<and> and a (?:half|quarter))?(?P<only>)|(?P<minutes>ten|twenty|thirty|forty|fifty) minutes?)(?=[\s,;]|$)",
-    re.I,
-)
 _AND = re.compile(r"\s+(?:and|&|,)\s+", re.I)
 _MOST_WORDS_OF_A_DAY = 3
-_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_TENS = {"ten": 10, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
 _HOUR = r"(?P<h{0}>[01]?\d|2[0-4])"
 _MINUTES = r"(?:[:.h](?P<m{0}>[0-5]\d)h?)?"
 _HALF = r"(?:\s?(?P<x{0}>[ap])\.?m\.?)?"
@@ -245,29 +237,14 @@ def time_in_words(did: Text) -> tuple[Text, Text] | None:
     roughly = _ROUGHLY.match(did)
     start = roughly.end() if roughly else 0
     about = "about " if roughly else ""
-    if found := _IN_WORDS.match(did, start):
-        minutes = _minutes_in_words(found)
+    if found := TIME_IN_WORDS.match(did, start):
+        minutes = minutes_in_words(found)
         time = did.cut(0, found.end())
         return time.taken_as(f"{about}{minutes} min", f"{quoted(time)} read as {minutes} min"), _rest(did, found.end())
     found = _BEGINS.match(did, start) if roughly else None
     if found is None:
         return None
     return did.cut(0, found.end()).taken_as(f"{about}{found[0]}"), _rest(did, found.end())
-
-
-def _minutes_in_words(found: re.Match[str]) -> int:
-    if found["half"]:
-        return 30
-    if found["three"]:
-        return 45
-    if found["quarter"]:
-        return 15
-    if found["minutes"]:
-        return _TENS[found["minutes"].casefold()]
-    word = found["whole"].casefold()
-    hours = 1 if word in ("a", "an") else _NUMBERS.index(word) + 1
-    more = (found["and"] or "").casefold()
-    return 60 * hours + (30 if "half" in more else 15 if "quarter" in more else 0)
 
 
 def time_by_clock(did: Text) -> tuple[Text, int, Text] | Mistake | None:
