@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from .problems import quoted
+from .step_frequencies import HERTZ
 from .text import Text
 
-_UNIT = r"kc/s|kcs?|khz|kilocycles?|kilohertz|mc/s|mcs?|mhz|megacycles?|megahertz|met(?:re|er)s?|m"
+_UNIT = rf"{HERTZ}|met(?:re|er)s?|m"
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _STEP_AT = re.compile(rf"\b(?P<number>{_NUMBER})\s?(?P<unit>{_UNIT})(?![\w/])", re.I)
 _DIAL = re.compile(

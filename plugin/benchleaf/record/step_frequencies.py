@@ -10,14 +10,14 @@ from .problems import quoted
 from .text import Entries, Listing, Text
 from .thousands import last_in_thousands
 
+HERTZ = r"kc/s|kcs?|khz|kilocycles?|kilohertz|mc/s|mcs?|mhz|megacycles?|megahertz"
+"""The units of a frequency, as they are typed in an alignment."""
 _RANGE = re.compile(
     r"(?<![\d.,])(?P<low>\d+(?:[.,]\d+)?)\s*(?:k|m)?(?:c|hz)?\s*(?:-|–|to)\s*(?P<high>\d+(?:[.,]\d+)?)\s?"
-    r"(?P<unit>kc|kcs|khz|kc/s|kilocycles|kilohertz|mc|mcs|mhz|mc/s|megacycles|megahertz|m)(?![\w/])",
+    rf"(?P<unit>{HERTZ}|m)(?![\w/])",
     re.I,
 )
-_ONE = re.compile(
-    r"(?<![\d.,])(?P<low>\d+(?:[.,]\d+)?)(?![.,]\d)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mhz|mc/s)?(?![\w/])", re.I
-)
+_ONE = re.compile(rf"(?<![\d.,])(?P<low>\d+(?:[.,]\d+)?)(?![.,]\d)\s?(?P<unit>{HERTZ})?(?![\w/])", re.I)
 _HEAD = re.compile(r"(?P<band>(?:[^\W\d]\w{0,8}\s+)?)(?P<number>\d{1,5}(?:[.,]\d{1,2})?)(?=\s*(?:,(?!\d)|\Z))")
 """What a step begins with: a number, perhaps its band before it, and a comma."""
 _BEYOND, _NEAR_IF = 1.1, 1.03
@@ -29,15 +29,14 @@ _BARE = re.compile(
 )
 """What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
-_HZ = r"kc/s|kcs?|khz|kilocycles?|kilohertz|mc/s|mcs?|mhz|megacycles?|megahertz"
-_STEP_AT = re.compile(rf"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>{_HZ})(?![\w/])", re.I)
+_STEP_AT = re.compile(rf"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?(?P<unit>{HERTZ})(?![\w/])", re.I)
 _FOUND_AT = re.compile(
     rf"(?<!dial )(?<!pointer )(?<!scale )\b(?:was|were|found)\s+(?:(?:peak(?:ing|ed)?|tuned)\s+)?(?:(?:at|on|to)\s+)?"
-    rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))",
+    rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{HERTZ})?(?=\s*(?:,(?!\d)|;|\Z))",
     re.I,
 )
 _NOW_AT = re.compile(
-    rf"\s*,\s*now\s+(?:at\s+)?(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))", re.I
+    rf"\s*,\s*now\s+(?:at\s+)?(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{HERTZ})?(?=\s*(?:,(?!\d)|;|\Z))", re.I
 )
 """Where the circuit is tuned to after the work, right behind where it was found: ``found 462, now 470``."""
 _BEFORE_TOO = re.compile(
@@ -83,7 +82,7 @@ def _hertz(number: str, unit: str) -> float:
 
 
 _OWN_FIRST = re.compile(
-    rf"(?P<own>(?:[^\W\d]\w{{0,8}}\s+)?\d+(?:[.,]\d+)?\s?(?:{_HZ})|(?:[^\W\d]\w{{0,8}}\s+)?[.]\d+\s?(?:{_HZ}))\s?[:;/–-](?=\s)",
+    rf"(?P<own>(?:[^\W\d]\w{{0,8}}\s+)?\d+(?:[.,]\d+)?\s?(?:{HERTZ})|(?:[^\W\d]\w{{0,8}}\s+)?[.]\d+\s?(?:{HERTZ}))\s?[:;/–-](?=\s)",
     re.I,
 )
 """A step's frequency and a sign that parts it from the rest: ``455 kc: cores``, ``1500 kHz - trimmer``."""

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 
-_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
-_DAY = (
-    rf"(?:{_MONTH}\s+\d{{1,2}}(?:st|nd|rd|th)?,?\s+\d{{4}}|\d{{1,2}}(?:st|nd|rd|th)?\s+{_MONTH},?\s+\d{{4}}"
-    r"|\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.]\d{2,4})"
-)
+from .written_days import looks_like_a_date
+
+_DAY = r"\S+(?:\s+\S+){0,3}?"
+"""Words that may be a day; whether they are one, ``looks_like_a_date`` tells."""
 _REPLACED = r"(?:replaced|changed|renewed|exchanged|swapped)"
 _NEW = re.compile(
     rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
@@ -24,7 +23,7 @@ _NEW_ON_A_DAY = re.compile(
     re.I,
 )
 """The same of a diode, which has no value."""
-_FROM_TO = re.compile(
+_ON_A_DAY = re.compile(
     rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))", re.I
 )
 _OPENING = re.compile(
@@ -50,15 +49,20 @@ _SERIES = re.compile(r"\b(?:equivalent )?series resistance(?=\s+(?:of\s+)?[\d.])
 def in_its_clauses(said: str) -> str:
     """The line in the words of its grammar where it is written as sentences; any other as it is."""
     said = _OPENING.sub("", said)
-    said = _NEW.sub(lambda new: f"{_fitted(new['day'])}, now {new['kind'] + ' ' if new['kind'] else ''}", said)
-    said = _NEW_ON_A_DAY.sub(lambda new: f", fitted {new['day']}, now ", said)
+    said = _NEW.sub(_now, said)
+    said = _NEW_ON_A_DAY.sub(_now, said)
     said = _SAFETY_CLASS.sub(r"\g<class>", said)
     said = _OF_THE_TUBE.sub(r"\g<job> of \g<tube>", said)
-    said = _FROM_TO.sub(lambda one: _fitted(one["day"]), said)
+    said = _ON_A_DAY.sub(lambda one: f", fitted {one['day']}" if looks_like_a_date(one["day"]) else one[0], said)
     said = _BEFORE_AFTER.sub(lambda one: f", measured {one['old']}{one['between'] or ''}, now ", said)
     said = _FRACTION.sub(lambda one: _FRACTIONS[one["said"].casefold()], said)
     return _SERIES.sub("ESR", said)
 
 
-def _fitted(day: str | None) -> str:
-    return f", fitted {day}" if day else ""
+def _now(new: re.Match[str]) -> str:
+    """The day and the new part as clauses; the words as they stand where no day is between."""
+    said = new.groupdict()
+    day, kind = said["day"], said.get("kind")
+    if day and not looks_like_a_date(day):
+        return new[0]
+    return f"{f', fitted {day}' if day else ''}, now {f'{kind} ' if kind else ''}"
