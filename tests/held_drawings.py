@@ -8,12 +8,11 @@ the difference, and the commit says why.
 
 from __future__ import annotations
 
-import csv
 import re
 import sys
-from collections.abc import Mapping
 from functools import cache
 
+import held_tables
 import makers
 from benchleaf.chapters.examine import Examined, draw
 from benchleaf.chapters.order import CHAPTERS
@@ -44,24 +43,15 @@ def drawings_of(name: str, folder: str) -> dict[str, str]:
 
 def table() -> dict[str, dict[str, str]]:
     """Each kind of figure, with what each set has of it."""
-    found = {name: {k: v for folder in DRAWING for k, v in drawings_of(name, folder).items()} for name in SETS}
-    kinds = sorted({kind for each in found.values() for kind in each})
-    return {kind: {name: found[name].get(kind, "") for name in SETS} for kind in kinds}
+    return held_tables.turned(
+        {name: {k: v for folder in DRAWING for k, v in drawings_of(name, folder).items()} for name in SETS}
+    )
 
 
 @cache
-def held() -> Mapping[str, Mapping[str, str]]:
+def held() -> dict[str, dict[str, str]]:
     """The table as it was written."""
-    with HELD.open(encoding="utf-8", newline="") as file:
-        return {row.pop("figures"): row for row in csv.DictReader(file)}
-
-
-def write(found: Mapping[str, Mapping[str, str]]) -> None:
-    """Write the table."""
-    with HELD.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, ["figures", *SETS], lineterminator="\n")
-        writer.writeheader()
-        writer.writerows({"figures": kind, **row} for kind, row in found.items())
+    return held_tables.read(HELD, "figures")
 
 
 def _kind(name: str) -> str:
@@ -84,4 +74,4 @@ def _summed(figures: list[Figure]) -> str:
 if __name__ == "__main__":
     if sys.argv[1:] != ["--write"]:
         raise SystemExit(__doc__)
-    write(table())
+    held_tables.write(HELD, "figures", SETS, table())

@@ -8,12 +8,12 @@ the commit says why. Words are not in it, but those that are one of few (verdict
 
 from __future__ import annotations
 
-import csv
 import sys
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
+import held_tables
 import makers
 from benchleaf.report.findings import as_json
 from sites import REPO
@@ -36,23 +36,12 @@ def figures_of(name: str) -> dict[str, str]:
 
 def table() -> dict[str, dict[str, str]]:
     """Each figure by its place in the findings, with what each set has of it."""
-    found = {name: figures_of(name) for name in SETS}
-    places = sorted({at for each in found.values() for at in each})
-    return {at: {name: found[name].get(at, "") for name in SETS} for at in places}
+    return held_tables.turned({name: figures_of(name) for name in SETS})
 
 
 def held() -> dict[str, dict[str, str]]:
     """The table as it was written."""
-    with HELD.open(encoding="utf-8", newline="") as file:
-        return {row.pop("figure"): row for row in csv.DictReader(file)}
-
-
-def write(found: Mapping[str, Mapping[str, str]]) -> None:
-    """Write the table."""
-    with HELD.open("w", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, ["figure", *SETS], lineterminator="\n")
-        writer.writeheader()
-        writer.writerows({"figure": at, **row} for at, row in found.items())
+    return held_tables.read(HELD, "figure")
 
 
 def _leaves(found: Any, at: str) -> Iterator[tuple[str, Any]]:
@@ -83,4 +72,4 @@ def _summed(values: list[Any]) -> str:
 if __name__ == "__main__":
     if sys.argv[1:] != ["--write"]:
         raise SystemExit(__doc__)
-    write(table())
+    held_tables.write(HELD, "figure", SETS, table())

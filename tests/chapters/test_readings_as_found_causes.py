@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 import makers
+from audio_pair import BELOW_C7, HEAD
 from benchleaf.chapters.readings.ranked_causes import CANNOT_TELL, LIKELY
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.told_causes import causes_of, run_causes
@@ -68,23 +69,11 @@ readings:
 
 B_PLUS = {"B+1", "B+2", "V4 plate", "V4 screen", "V1 plate"}
 
-LEAKY = """line: 120 V 60 Hz
-power: series string
-tubes:
-  V3: 12AV6
-  V4: 50C5
-  V5: 35W4
-parts:
-  C7: 10 nF 400 V paper, between V3 plate and V4 grid, leakage 2.5 meg{now}
-  R5: keep, 470 k, between V3 plate and B+2
-  R6: keep, 470 k, between V4 grid and B-
-  R8: keep, 150 ohm, between V4 cathode and B-
-  R9: keep, 1 k, between B+1 and B+2
-  T3: keep, output transformer 200 ohm, between V4 plate and B+1
-wires:
-  - V5 cathode, B+1
-  - V4 screen, B+2
-readings:
+LEAKY = (
+    HEAD
+    + "  C7: 10 nF 400 V paper, between V3 plate and V4 grid, leakage 2.5 meg{now}\n"
+    + BELOW_C7
+    + """readings:
   2026-03-01 as found:
     line: 120 V
     to: B-
@@ -93,6 +82,7 @@ readings:
     B+1: 122
     B+2: 117
 """
+)
 AFTER = """  2026-03-04:
     line: 120 V
     to: B-

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 import makers
+from audio_pair import BELOW_C7, HEAD
 from benchleaf.chapters.readings.runs import Conditions
 from benchleaf.chapters.readings.tried_runs import of_unknown_bias
 from benchleaf.chapters.readings.worked_out import LEAST_HELD, FromTheCircuit, WorkedOut
@@ -14,23 +15,11 @@ from benchleaf.circuit.closed.closed_network import TakenAs
 from benchleaf.circuit.closed.closing import close
 from benchleaf.circuit.places import Place
 
-SET = """line: 120 V 60 Hz
-power: series string
-tubes:
-  V3: 12AV6
-  V4: 50C5
-  V5: 35W4
-parts:
-  C7: keep, 10 nF 400 V paper, between V3 plate and V4 grid
-  R5: keep, 470 k, between V3 plate and B+2
-  R6: keep, 470 k, between V4 grid and B-
-  R8: keep, 150 ohm, between V4 cathode and B-
-  R9: keep, 1 k, between B+1 and B+2
-  T3: keep, output transformer 200 ohm, between V4 plate and B+1
-wires:
-  - V5 cathode, B+1
-  - V4 screen, B+2
-readings:
+SET = (
+    HEAD
+    + "  C7: keep, 10 nF 400 V paper, between V3 plate and V4 grid\n"
+    + BELOW_C7
+    + """readings:
   2026-03-04:
     line: 120 V
     to: B-
@@ -39,6 +28,7 @@ readings:
     B+1: 133
     B+2: 128
 """
+)
 
 
 def _place(volts: float, read: float, *, judged: bool = True, electrode: str = "plate") -> WorkedOut:
