@@ -11,7 +11,7 @@ _DAY = r"\S+(?:\s+\S+){0,3}?"
 _REPLACED = r"(?:replaced|changed|renewed|exchanged|swapped)"
 _NEW = re.compile(
     rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
-    r"\s+(?:with|by|for|to)\s+(?:(?:an?|the|one)\s+)?(?:(?:new|modern|fresh)\s+)*"
+    r"\s+(?:with|w/|by|for|to)\s+(?:(?:an?|the|one)\s+)?(?:(?:new|modern|fresh)\s+)*"
     r"(?:(?P<kind>(?:metal |carbon )?film|ceramic|electrolytic|mica|polyester|polypropylene|wirewound)\s+)?"
     r"(?:(?:capacitor|condenser|resistor|one)\s+)?(?:of\s+)?(?=[\d.]*\d)(?!\d[nN]\d)",
     re.I,
@@ -19,7 +19,7 @@ _NEW = re.compile(
 """The day of an exchange and what came in, up to its value."""
 _NEW_ON_A_DAY = re.compile(
     rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}\s+(?:on\s+)?(?P<day>{_DAY})"
-    r"\s*,?\s+(?:with|by|for)\s+(?:an?\s+)?(?:new\s+)?(?=silicon\b|(?:\d\s?x\s?)?1N\d)",
+    r"\s*,?\s+(?:with|w/|by|for)\s+(?:an?\s+)?(?:new\s+)?(?=silicon\b|(?:\d\s?x\s?)?1N\d)",
     re.I,
 )
 """The same of a diode, which has no value."""

@@ -48,7 +48,7 @@ _OHMS = re.compile(
 _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
 _IN_PIN_ORDER = re.compile(r"\S+(?:\s+(?:AC|DC)\b)?", re.I)
 ELECTRODE_BEGINS = re.compile(
-    r"(?:plates?|anodes?|pl|an|gr|grids?|screens?|cathodes?|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
+    r"(?:plates?|anodes?|pl|an|gr|grids?|screens?|scrn?|cathodes?|cath|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
     r"|injection|triode|pentode|hexode|heptode|mixer|top|op|s|[UV]?a[tph12]?|[UV]?g\d?(?:\+?g?\d)*|[UV]?gt|[UV]?k[12]?|[UV]?sg|p|ray)(?=[\s\d]|$)",
     re.I,
 )
