@@ -14,6 +14,7 @@ from ..words import AMERICAN, Words
 from .back_bias import negative_return
 from .barrier_places import by_place
 from .days_in import with_days
+from .ends_by_job import with_ends_by_job
 from .first_rail import with_common_point
 from .grounding import Grounding, grounding_of
 from .in_place import When, when_read
@@ -87,7 +88,8 @@ class Circuit:
     @cached_property
     def parts(self) -> Mapping[str, tuple[Listed, ...]]:
         """Every component of the parts list by the name of its part, in the order written."""
-        found = with_days(halved(listed(self.record), self.places), self.record, self.places)
+        placed = with_ends_by_job(listed(self.record), self.record, self.places)
+        found = with_days(halved(placed, self.places), self.record, self.places)
         return with_fields_at_work(self.record, found)
 
     @cached_property

@@ -20,7 +20,7 @@ LINE_HERTZ = (16.0, 133.0)
 """From railway supplies of 16 2/3 Hz to the 133 Hz of the first lighting stations. Common practice, no source."""
 
 _OWN_SUPPLY = ("battery", "vibrator")
-_ON_THE_LINE = ("series string", "three-way")
+ON_THE_LINE = ("series string", "three-way")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ class Mains:
     @property
     def straight_from_line(self) -> bool:
         """Whether B+ is rectified from the line itself, with no winding between. One diode does it, half-wave."""
-        return self.power in _ON_THE_LINE
+        return self.power in ON_THE_LINE
 
     @property
     def heaters_in_string(self) -> bool:

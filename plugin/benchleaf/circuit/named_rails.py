@@ -1,10 +1,10 @@
 """Rails that go by what is done to them and not by a number: ``reservoir`` is before the smoothing, ``smoothed HT``
-behind it."""
+behind it, and ``C20`` where the reservoir capacitor of this name stands."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ..record.place_words import B_PLUS, folded, read_rail
@@ -19,6 +19,16 @@ _FIRST = re.compile(
     r"|(?:rectifier|rect\.?) (?:output|out)|first filter(?: cap(?:acitor)?)?"
 )
 _SECOND = re.compile(rf"(?:smoothed|filtered|clean)(?: {_RAIL})*|{_RAIL} (?:smoothed|filtered|clean)|smoothing")
+_CAPACITOR = r"(?:\s+(?:capacitor|cap|condenser|electrolytic|section))?"
+_OF_FILTER = r"(?:filter|smoothing|electrolytic|b\s?\+|h\.?t\.?)"
+FIRST_FILTER = re.compile(
+    rf"(?:h\.?t\.?\s+)?reservoir{_CAPACITOR}|(?:first|1st|input|rectifier)\s+{_OF_FILTER}{_CAPACITOR}", re.I
+)
+SECOND_FILTER = re.compile(
+    rf"(?:h\.?t\.?\s+)?smoothing{_CAPACITOR}|(?:second|2nd|output)\s+{_OF_FILTER}{_CAPACITOR}", re.I
+)
+"""The jobs of the capacitors at the first and at the second rail."""
+_ANY_FILTER = re.compile(rf"(?:{_OF_FILTER}{_CAPACITOR}|electrolytic)?", re.I)
 _NUMBERED = re.compile(r"B\+\d+")
 _ONE, _TWO = f"{B_PLUS}1", f"{B_PLUS}2"
 
@@ -28,9 +38,11 @@ def named_rails(record: Record) -> Mapping[str, str]:
 
     A plain B+ beside one of the two is the other.
     """
-    names = {folded(name): read_rail(name).key for name in _names(record)}
+    names = {folded(name): read_rail(name).key for name in names_of_points(record)}
     if any(_NUMBERED.fullmatch(key) for key in names.values()):
         return {}
+    if B_PLUS not in names.values() and (by_parts := _by_parts(record, names)):
+        return by_parts
     first = [name for name in names if _FIRST.fullmatch(name)]
     second = [name for name in names if _SECOND.fullmatch(name)]
     plain = [name for name, key in names.items() if key == B_PLUS and name not in (*first, *second)]
@@ -40,7 +52,34 @@ def named_rails(record: Record) -> Mapping[str, str]:
     return dict.fromkeys(first, _ONE) | dict.fromkeys(second, _TWO) | (dict.fromkeys(plain, other) if other else {})
 
 
-def _names(record: Record) -> Iterator[str]:
+def _by_parts(record: Record, names: Iterable[str]) -> dict[str, str]:
+    """The rails that are called by the filter capacitors which stand there: by their jobs, else by their volts.
+
+    Of capacitors without a job, those of two rails that were read together: the higher is the first.
+    """
+    jobs = {folded(part): str(of.job or "") for part, of in record.parts.items() if re.match(r"C\s?\d", part, re.I)}
+    called = [name for name in names if name in jobs]
+    told = {name: _ONE for name in called if FIRST_FILTER.fullmatch(jobs[name])}
+    told |= {name: _TWO for name in called if SECOND_FILTER.fullmatch(jobs[name])}
+    if len(set(told.values())) == len(told) and told:
+        return told
+    plain = [name for name in called if _ANY_FILTER.fullmatch(jobs[name])]
+    volts = _read_together(record, plain) if len(plain) == 2 and not told else {}
+    higher = sorted(volts, key=lambda name: -volts[name])
+    return dict(zip(higher, (_ONE, _TWO), strict=True)) if len(higher) == 2 and len(set(volts.values())) == 2 else {}
+
+
+def _read_together(record: Record, names: Sequence[str]) -> dict[str, float]:
+    """The volts of points in the first list that has all of them; none where no list has."""
+    for run in record.readings.values():
+        read = {folded(name): of_one[0].value for name, of_one in run.points.items() if len(of_one) == 1}
+        volts = {name: value.si for name in names if (value := read.get(name)) and value.si is not None}
+        if len(volts) == len(names):
+            return volts
+    return {}
+
+
+def names_of_points(record: Record) -> Iterator[str]:
     """What a record calls points: over readings, as ends of parts and in wires."""
     for run in record.readings.values():
         yield from map(str, run.points)

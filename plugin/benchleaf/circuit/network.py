@@ -269,6 +269,8 @@ def network_of(record: Record, places: Places, components: Sequence[Listed]) -> 
     stages = tuple(stage for position, job in fitted for stage in stages_of(places, position, job))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
     groups += shared_filaments(record, places)
+    together = ((*one.piece.ends[:1], *one.piece.joined_to_first) for one in components if one.piece.ends)
+    groups += [[places.read(name) for name in names] for names in together if len(names) > 1]
     return Network(places, elements, stages, joined_points(groups))
 
 

@@ -116,12 +116,15 @@ class Piece:
     """One component's place in the set: what the sheet says, what was there, what is there now.
 
     ``section`` is its name inside the part, empty for a part of one component. ``paired`` is False where the record
-    does not say which new component stands for which old one.
+    does not say which new component stands for which old one. ``ends_by_job`` is true where its ends follow from what
+    it does, and are not written; ``joined_to_first`` are places that are one point with the first of them then.
     """
 
     section: str = ""
     job: str = ""
     ends: tuple[str, str] | None = None
+    ends_by_job: bool = False
+    joined_to_first: tuple[str, ...] = ()
     sheet: Seen | None = None
     was: Seen | None = None
     now: Seen | None = None

@@ -43,6 +43,8 @@ _BRIDGE = re.compile(r"\bbridge|\bgraetz|br[uü]cke|\bbrug|\bB ?\d{2,3} ?C ?\d",
 """Four arms in one: by its name, or by the German code of a stack, ``B250 C85`` (B for Brücke; from memory)."""
 _PLATES = re.compile(r"(?<![\d.])(?P<plates>\d{1,2})[- ]?(?:plates?|cells?|fins?|discs?)\b", re.I)
 _RECTIFIES = re.compile(r"rectif|gleichricht|gelijkricht", re.I)
+_RECTIFIER_NAME = re.compile(r"(?:CR|SR|MR|GL|GR|RECT?|SEL|RX)\s?\d*\Z", re.I)
+"""What drawings call a dry rectifier that does no other job than to feed the set."""
 _SILICON_DIODE = re.compile(r"\b1N(?:400\d|540\d)|\bBY ?1\d\d", re.I)
 """Type numbers of silicon rectifier diodes (from memory)."""
 
@@ -97,7 +99,8 @@ def _dry_part(one: Listed, when: When) -> DryRectifier | None:
     said = f"{inside.seen.typed} {inside.seen.note}"
     kind = inside.seen.type.casefold() or ("silicon" if _SILICON_DIODE.search(said) else "")
     bridge = bool(_BRIDGE.search(f"{piece.job} {piece.note} {said} {piece.was.note if piece.was else ''}"))
-    if kind not in DRY or not (bridge or _RECTIFIES.search(piece.job)):
+    by_name = not piece.job and _RECTIFIER_NAME.match(one.part) is not None
+    if kind not in DRY or not (bridge or by_name or _RECTIFIES.search(piece.job)):
         return None
     plates = _PLATES.search(said) if kind == "selenium" and not bridge else None
     return DryRectifier(one.name, kind, bridge, int(plates["plates"]) if plates else None)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Taken = Literal[
     "fed from", "at the bottom", "held", "grid leak", "AVC", "winding", "sound", "rail read", "rail published",
     "charging", "line", "joined", "control",
-    "switched off", "oscillates",
+    "switched off", "oscillates", "by its job",
 ]  # fmt: skip
 
 
@@ -61,6 +61,7 @@ class TakenAs:
             "oscillates": f"{place}: held at its own reading of {value} ({self.source}), as it oscillates",
             "switched off": f"{place}: without supply, as the switch stood",
             "joined": f"{place} and {to}: one point",
+            "by its job": f"{self.part}, of which no places are written: by its job from {place} to {to}",
             "control": f"{place}: half of its {value}, as nobody knows where a control in a cathode’s way stands",
         }
         return said[self.how]

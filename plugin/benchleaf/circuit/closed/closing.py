@@ -195,6 +195,8 @@ def _put(making: NetInTheMaking, element: Element, day: When) -> None:
     if element.kind == WIRE or not inside.is_there or any(_off(end) for end in ends):
         return
     name = _free_name(element.name, making)
+    if element.listed.piece.ends_by_job:
+        making.taken.append(TakenAs("by its job", *element.ends, part=element.name))
     if element.kind == CAPACITOR:
         electrolytic = kind_of_capacitor(inside) == "electrolytic"
         making.branch(name, *ends, ELECTROLYTIC_OHMS if electrolytic else PAPER_OHMS)
