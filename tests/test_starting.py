@@ -106,6 +106,7 @@ def test_a_whole_site_where_there_is_nothing(
     config = load_config("mkdocs.yml")
     assert (config.site_name, config.theme.name, config.strict) == ("Old radios", "material", False)
     assert dict(config.plugins["benchleaf"].config)["dialect"] == "british"
+    assert dict(config.plugins["benchleaf"].config)["slash_dates"] == "day first"
     assert [folder.name for folder in find_sets(Path("sets")).sets] == ["my-first-set"]
     assert find_sets(Path("sets")).notices == ()
     assert main(["check", "sets"]) == 0

@@ -35,6 +35,7 @@ CAN = {"value": "20 uF", "volts": "150 V"}
         ("470k, 612k, ok", "R", {"was": [{**MEASURED, "condition": "ok"}]}),
         ("keep, 470k, 612k", "R", {"state": "keep", "was": [MEASURED]}),
         ("470k, 612k, keep", "R", {"was": [MEASURED], "state": "keep"}),
+        ("470k, 612k", "R", {"was": [MEASURED]}),
         ("470k, 612k, now 470k", "R", {"was": [MEASURED], "now": was("470k")}),
         ("612k, now 470k", "R", {"was": was("612k"), "now": was("470k")}),
         ("0.1 uF, 0.13 uF, now 0.1 uF film", "C",
@@ -83,7 +84,7 @@ def test_what_a_line_comes_to(line: str, letters: str, table: dict[str, Any]) ->
 @pytest.mark.parametrize(
     ("line", "letters", "at", "expected"),
     [
-        ("470k, 612k", "R", "612k", "“measured 612k”, “now 612k”, or “and” between two parts of one can"),
+        ("470k, 560k", "R", "560k", "“measured 560k”, “now 560k”, or “and” between two parts of one can"),
         ("0.1 uF, 1.3 nF, now 0.1 uF film", "C", "1.3 nF",
          "“measured 1.3 nF”, “now 1.3 nF”, or “and” between two parts of one can"),
         ("10 nF, 400 V, 500 V", "C", "500 V", "one value for “volts”"),

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from importlib.metadata import PackageNotFoundError, distribution
 from typing import TYPE_CHECKING
 
+from ..words import DIALECTS
 from .starter import in_yaml
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def files_of_site(name: str, folder: str, record: str, dialect: str) -> dict[str
     ``dialect`` the site's, empty where it is left to the default.
     """
     return {
-        "mkdocs.yml": _CONFIGURATION.format(name=in_yaml(name), dialect=_DIALECT.format(dialect) if dialect else ""),
+        "mkdocs.yml": _CONFIGURATION.format(name=in_yaml(name), dialect=_of_dialect(dialect)),
         "docs/index.md": _FRONT_PAGE.format(name=_plain(name)),
         f"sets/{folder}/record.yml": record,
         f"sets/{folder}/story.md": _STORY,
@@ -35,6 +36,11 @@ def files_of_site(name: str, folder: str, record: str, dialect: str) -> dict[str
         "requirements.txt": "".join(f"{line}\n" for line in pinned("mkdocs-benchleaf")),
         ".github/workflows/publish.yml": _WORKFLOW.replace("PYTHON", f"{sys.version_info[0]}.{sys.version_info[1]}"),
     }
+
+
+def _of_dialect(dialect: str) -> str:
+    """The options of a dialect that was chosen, with the order in which its speakers write dates."""
+    return _DIALECT.format(dialect) + _SETTLED.format(DIALECTS[dialect].slash_dates) if dialect else _ASKED
 
 
 def schema_text() -> str:
@@ -90,15 +96,21 @@ plugins:
   - search
   - benchleaf:
       sets: ../sets
-{dialect}      # Which number of a date such as 3/4/26 is the month. Without it such dates are asked.
-      # slash_dates: month first  # or: day first
-markdown_extensions:
+{dialect}markdown_extensions:
   - admonition
   - tables
   - toc:
       permalink: true
 """
 _DIALECT = "      dialect: {}\n"
+_ASKED = """\
+      # Which number of a date such as 3/4/26 is the month. Without it such dates are asked.
+      # slash_dates: month first  # or: day first
+"""
+_SETTLED = """\
+      # Which number of a date such as 3/4/26 is the month: month first, or day first.
+      slash_dates: {}
+"""
 
 _FRONT_PAGE = """\
 ---

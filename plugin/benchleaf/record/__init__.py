@@ -26,6 +26,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .dashes import undashed
     from .encoding import decode
     from .fault_lines import fault_lines_home
+    from .heaters_home import heaters_home
     from .model import Record
     from .named_by_type import named_by_type
     from .other_names import under_own_names
@@ -53,6 +54,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         parts_apart(tree)
         cold_lines_home(tree)
         fault_lines_home(tree)
+        heaters_home(tree)
         steps_below_their_day(tree)
         accustom(tree, site)
         units_of_steps(tree)
@@ -85,6 +87,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .dashes import undashed
     from .encoding import decode
     from .fault_lines import fault_lines_home
+    from .heaters_home import heaters_home
     from .model import Record
     from .named_by_type import named_by_type
     from .other_names import under_own_names
@@ -105,6 +108,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     parts_apart(tree)
     cold_lines_home(tree)
     fault_lines_home(tree)
+    heaters_home(tree)
     steps_below_their_day(tree)
     accustom(tree, site)
     units_of_steps(tree)

@@ -14,9 +14,10 @@ from .millions import millions_told
 from .named_by_type import TUBE_SECTIONS
 from .other_names import own_name
 from .place_words import folded
+from .problems import quoted
 from .text import Entries, Listing, Text
 from .thousands import thousands_told
-from .written_days import UnclearDayError, looks_like_a_date, order_told, read_date
+from .written_days import UnclearDayError, looks_like_a_date, order_between, order_told, read_date
 
 _LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d|(?P<alone>PT|OT|OPT|MT|TR)\Z", re.I)
 _OF_PARTS = ("parts", "changes")
@@ -103,19 +104,25 @@ def _give(value: Any, manner: Manner) -> None:
 def _as_record_writes(sections: dict[str, Any], site: Manner) -> Manner:
     """The site's manner with the record's own order of slashed dates, which goes before the site's.
 
-    Where neither says it, a day above 12 tells it: ``3/14/26``. Where such days tell both, none is.
+    Where neither says it, a day above 12 tells it: ``3/14/26``. Where such days tell both, none is; where there are
+    none, the days on which the set came in and was finished may tell it.
     """
     said = " ".join(str(sections.get("dates", "")).split()).casefold()
     if (own := DATE_ORDER_WORDS.get(said, said)) in SLASH_DATES:
         return replace(site, slash_dates=own)
     if site.slash_dates:
         return site
+    dates = [*_dates(sections)]
     told: dict[str, str] = {}
-    for written in _dates(sections):
+    for written in dates:
         if order := order_told(written):
-            told.setdefault(order, written)
-    ((order, written),) = told.items() if len(told) == 1 else (("", ""),)
-    return replace(site, slash_dates=order, slash_told=written)
+            told.setdefault(order, f"as in {quoted(written)}")
+    if not told:
+        ends = [str(sections.get(name, "")) for name in ("came in", "finished")]
+        alone = f"as only so they all lie between {' and '.join(map(quoted, ends))}"
+        told = dict.fromkeys(order_between(dates, *ends), alone)
+    ((order, reason),) = told.items() if len(told) == 1 else (("", ""),)
+    return replace(site, slash_dates=order, slash_told=reason)
 
 
 def _days(sections: dict[str, Any], site: Manner) -> Iterator[date]:

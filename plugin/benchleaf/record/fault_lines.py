@@ -9,10 +9,16 @@ _GOES_WITH = ("found", "ruled out", "cause", "cure")
 
 
 def fault_lines_home(tree: Entries) -> None:
-    """Take ``complaint``, and ``cause`` and ``cure`` beside it, to ``faults`` where the record has none, in place."""
+    """Take ``complaint``, and ``cause`` and ``cure`` beside it, to ``faults`` where the record has none, in place.
+
+    Where it has, its faults have complaints of their own, and this one is what was said of the set as it came in.
+    """
     flat = {" ".join(name.split()).casefold(): name for name in (*tree, *tree.empty)}
     opening = next((flat[word] for word in _OPENS if word in flat), None)
-    if opening is None or "faults" in flat or not isinstance(tree.get(opening), Text):
+    if opening is None or not isinstance(tree.get(opening), Text):
+        return
+    if "faults" in flat:
+        _with_the_first(tree, opening, tree.get(flat["faults"]))
         return
     own = {opening: Text("complaint", opening.place)}
     beside = [word for word in _GOES_WITH if word in flat and isinstance(tree.get(flat[word]), Text)]
@@ -26,3 +32,14 @@ def fault_lines_home(tree: Entries) -> None:
     faults = Listing(opening.place)
     faults.append(fault)
     tree[Text("faults", opening.place)] = faults
+
+
+def _with_the_first(tree: Entries, opening: Text, faults: object) -> None:
+    """The complaint as a note of the first fault, where that is a table that has none."""
+    first = next(iter(faults), None) if isinstance(faults, Listing) else faults
+    if not isinstance(first, Entries) or {"note", *_OPENS}.isdisjoint(flat := {str(name).casefold() for name in first}):
+        return
+    if "note" not in flat:
+        said = tree.pop(opening)
+        told = "kept as a note of the first fault, which has a complaint of its own"
+        first[Text("note", said.place)] = said.taken_as(f"as it came in: {said}", told)

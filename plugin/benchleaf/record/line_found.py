@@ -103,6 +103,10 @@ def _start_in(line: Text, value: Text) -> int | None:
     return found[0] if len(found) == 1 else None
 
 
+_FIGURES = re.compile(r"\s*\d[\d.]*|\s*\.\d+")
+_FIGURES_MARKED = 2
+
+
 def stays(line: Text) -> bool:
     """Whether a part's line says that the part is kept and of no other, so that a second value was measured of it."""
     said = [item.casefold() for item in items(line)]
@@ -122,6 +126,17 @@ def new_behind(value: Text, first: Text, line: Text) -> bool:
         _ANOTHER.match(item) and _DIGIT.search(item) and not item.casefold().startswith("sheet") for item in behind
     )
     return new and (of_one_size(value, first) or alike_without_units(value, first))
+
+
+def finer_than_marked(value: Text, first: Text) -> bool:
+    """Whether a second value has more figures than parts of this kind are marked with: ``150 ohm wirewound, 153``.
+
+    Two figures are marked up to E24 (IEC 60063), so that a third behind two is a meter's.
+    """
+    figures = [_FIGURES.match(text) for text in (value, first)]
+    one, other = (found[0].replace(".", "").strip("0") if found else "" for found in figures)
+    alike = of_one_size(value, first) or alike_without_units(value, first)
+    return len(one) > _FIGURES_MARKED >= len(other) > 0 and alike
 
 
 def ohms_of_winding(item: Text, words: Spans) -> bool:

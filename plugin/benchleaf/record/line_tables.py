@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from .forms import Form, Mistake
 from .line_found import (
     built_together,
+    finer_than_marked,
     found_behind,
     half_joined,
     measured_of_each,
@@ -125,7 +126,8 @@ class LineTables:
         one = outer.form.spoken and Text("value") in self.tables[-1] and len(self.tables) == 1
         first = self.tables[-1].get(Text("value"))
         told = self.again or found_behind(value, outer.text) or stays(outer.text)
-        return one and (told or (isinstance(first, Text) and new_behind(value, first, outer.text)))
+        two = isinstance(first, Text) and (new_behind(value, first, outer.text) or finer_than_marked(value, first))
+        return one and (told or two)
 
     def asks_second(self, value: Text, kind: str, outer: LineTables, *, joined: bool) -> bool:
         """Whether a further value of a part that is one component is asked: it may be what was measured, or is new.

@@ -24,8 +24,8 @@ class Manner:
     """How a text may be taken.
 
     ``american`` says that the site speaks American, where ``.05`` on a capacitor is microfarads and ``25,000`` has a
-    thousands comma; ``slash_dates`` is ``month first``, ``day first`` or empty, and ``slash_told`` the date of the
-    record that tells it, where the site has not settled it. ``part`` are the letters of the part a
+    thousands comma; ``slash_dates`` is ``month first``, ``day first`` or empty, and ``slash_told`` what in the
+    record tells it, where the site has not settled it. ``part`` are the letters of the part a
     text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
     without one, and ``unit_remark`` what the writer is told of it. ``days`` are the first and the last that the record
     dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``

@@ -75,6 +75,8 @@ _ELSEWHERE: dict[str, str] = {
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
 
+_BATTERY = re.compile(r"(?<=[Vv])\s+(?:storage |wet |car )?(?:battery|accumulator)(?=\s*(?:,|\Z))", re.I)
+"""What feeds a set with direct current, behind its volts."""
 _AC_SIGN = re.compile(r"((?:V|volts?))(\s+)~(?=\s*\d)", re.I)
 
 
@@ -97,7 +99,8 @@ class Line(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``117/60`` says what ``117 V 60 Hz`` does; ``~`` between volts and hertz is AC, and no “about”."""
         if isinstance(data, Text):
-            data, either = without_either_current(data.taken_as(_AC_SIGN.sub(r"\1~\2", data)))
+            data = data.taken_as(_BATTERY.sub(" DC", _AC_SIGN.sub(r"\1~\2", data)))
+            data, either = without_either_current(data)
         bare = line_without_units(data) if isinstance(data, Text) else None
         table = super()._table(data, errors) if bare is None else bare
         volts = table.get(Text("volts")) if table else None

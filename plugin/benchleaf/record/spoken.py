@@ -61,6 +61,8 @@ _EDGE = frozenset(
 )
 _SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
 """Behind a rail's name the waves it serves: ``HT FM``."""
+_IN_COMMON = frozenset({"cathode", "cathodes", "plate", "plates", "anode", "anodes", "screen", "screens", "bias"})
+"""What several tubes have in common: before these words it is no name of B-."""
 _MOST_WORDS_OF_A_RAIL = 3
 _MOST_OF_A_JOB = 4
 _MOST_WORDS = 12
@@ -188,6 +190,8 @@ def only_joints(text: Text) -> bool:
 
 def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
     """How many words of a place stand here, and whether it is a rail, which alone says nothing of a part."""
+    if flat(item, words[index]) == "common" and index + 1 < len(words) and flat(item, words[index + 1]) in _IN_COMMON:
+        return None
     if count := _at_tube(item, words, index):
         return count, False
     if is_node(item, words, index) or is_bias_tap(item, words, index):

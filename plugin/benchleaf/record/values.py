@@ -218,7 +218,7 @@ def day_of_text(text: Text) -> Day:
     if lacks_its_year(text):
         day.remark = f"{quoted(text)} read as {day.isoformat()}, the only one between the record's other days"
     elif (told := text.manner.slash_told) and leaves_its_order_open(text):
-        day.remark = f"{quoted(text)} read as {text.manner.slash_dates}, as in {quoted(told)}"
+        day.remark = f"{quoted(text)} read as {text.manner.slash_dates}, {told}"
     return day
 
 

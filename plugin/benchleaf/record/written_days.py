@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
-from .manner import DAY_FIRST, MONTH_FIRST
+from .manner import DAY_FIRST, MONTH_FIRST, SLASH_DATES
 
 _MONTHS: Mapping[str, int] = {
     name: number
@@ -240,6 +240,27 @@ def order_told(written: str) -> str:
     if _MOST_MONTHS < second <= _MOST_DAYS and 1 <= first <= _MOST_MONTHS:
         return MONTH_FIRST
     return DAY_FIRST if _MOST_MONTHS < first <= _MOST_DAYS and 1 <= second <= _MOST_MONTHS else ""
+
+
+def order_between(dates: Iterable[str], first: str, last: str) -> tuple[str, ...]:
+    """The order in which alone dates that leave it open lie from one day to another, or none.
+
+    Both days are read by themselves, and neither names its month in the other order: who writes ``March 9, 2026`` does
+    not put the day first elsewhere.
+    """
+    try:
+        ends = read_date(first), read_date(last)
+    except UnclearDayError:
+        return ()
+    named = {order for end in (first, last) if (order := _order_of_named(end))}
+    left_open = [written for written in dates if leaves_its_order_open(written)]
+    within = [order for order in SLASH_DATES if all(ends[0] <= read_date(one, order) <= ends[1] for one in left_open)]
+    return (within[0],) if left_open and len(within) == 1 and named <= {*within} else ()
+
+
+def _order_of_named(written: str) -> str:
+    match = _NAMED.match(_without_weekday(" ".join(written.split())))
+    return "" if match is None else DAY_FIRST if match["month"] else MONTH_FIRST
 
 
 def leaves_its_order_open(written: str) -> bool:

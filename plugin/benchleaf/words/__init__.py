@@ -77,6 +77,7 @@ class Words:
     remote_cutoff: str
     polarised: str
     colour: str
+    slash_dates: str
 
     def on_a_battery(self) -> Words:
         """The words of a set that no line feeds: what is said of the line's volts and current is its battery's."""

@@ -23,6 +23,7 @@ from ..written_days import looks_like_a_date, opening_day
 from .curve import Curve, Response, parted
 from .each_step import AS_THE_OTHERS, each_step, in_unit_of_others, with_dial_as_note, with_unit_of_if
 from .feed import fed
+from .instruments import instruments_apart
 
 _READ = ("voltage", "current", "power", "ratio", "level")
 """Kinds of what an output or a bias is read in while it is aligned."""
@@ -200,7 +201,8 @@ class Alignment(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A dated line may end with the points of its response: ``…, cores, response 450 kHz -3 dB, 455 kHz 0 dB``."""
         data = _with_its_colon(
-            data, lambda key: bool(opening_day(key, with_year=True)) or looks_like_a_date(next(items(key)))
+            instruments_apart(data),
+            lambda key: bool(opening_day(key, with_year=True)) or looks_like_a_date(next(items(key))),
         )
         curve = _CURVE_BEHIND.search(data) if isinstance(data, Text) else None
         points = data.cut(curve.end()) if curve and isinstance(data, Text) else None

@@ -38,7 +38,15 @@ from .dropper import DROPPER_KINDS, Dropper, cord_as_dropper
 from .order_said import words_apart
 from .pilot_lamp import PilotLamp
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
-from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, uneven_halves, volts_by_their_names
+from .shunts_said import shunts_by_what_they_cross
+from .windings_said import (
+    MeasuredVolts,
+    WindingOhms,
+    heaters_of_the_rest,
+    ohms_apart,
+    uneven_halves,
+    volts_by_their_names,
+)
 
 
 def _none(value: Any) -> Any:
@@ -269,6 +277,8 @@ class HeaterSupply(Section):
         if not isinstance(data, Text):
             table = with_bare_taps_as_note(super()._table(cord_as_dropper(data), errors))
             volts_by_their_names(table)
+            heaters_of_the_rest(table)
+            shunts_by_what_they_cross(table)
             return words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)

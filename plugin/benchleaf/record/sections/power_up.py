@@ -234,7 +234,10 @@ def _leading_volts(step: Text) -> Text | None:
 class PowerUp(Section):
     """One session on a raised line."""
 
-    SYNONYMS = {"using": "with", "soak test": "soak", "soaked": "soak"}
+    SYNONYMS = {
+        **dict.fromkeys(("using", "limiter", "current limiter", "limited by", "fed through", "equipment"), "with"),
+        **dict.fromkeys(("soak test", "soaked"), "soak"),
+    }
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

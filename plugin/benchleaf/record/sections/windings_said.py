@@ -75,6 +75,35 @@ def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:
             windings[name] = line.taken_as(f"{said[0].strip()}, {line}")
 
 
+def heaters_of_the_rest(supply: Mapping[Any, Any] | None) -> None:
+    """Name the tubes of the winding that feeds ``heaters``, in place: all that no other winding is said to feed."""
+    named = (value for key, value in (supply or {}).items() if str(key).casefold() == "windings")
+    windings: Any = next(named, None)
+    lines = {k: line for k, line in windings.items() if isinstance(line, Text)} if isinstance(windings, Entries) else {}
+    said = {name: found for name, line in lines.items() if (found := _THE_HEATERS.search(line))}
+    if len(said) != 1:
+        return
+    ((name, found),) = said.items()
+    others = [line for other, line in lines.items() if other is not name]
+    positions = dict.fromkeys(lines[name].manner.tubes.values())
+    elsewhere = {tube for line in others for word in re.findall(r"\w+", line) if (tube := line.manner.position(word))}
+    rest = ", ".join(p for p in positions if p not in elsewhere) if elsewhere else "all"
+    if rest == "all" and any(_THE_RECTIFIER.search(line) for line in others):
+        rest = "all but the rectifier"
+    line, heaters = lines[name], found["heaters"]
+    before, behind = line[: found.start("heaters")], line[found.end("heaters") :]
+    if rest:
+        windings[name] = line.taken_as(f"{before}{rest}{behind}", f"{quoted(heaters)} read as {quoted(rest)}")
+
+
+_THE_HEATERS = re.compile(
+    r"(?<![\w.])(?P<heaters>(?:(?:all|the|tube|valve|other|remaining)\s+){0,3}(?:heaters|filaments)"
+    r"|(?:all\s+)?(?:the\s+)?(?:rest|others|other (?:tubes|valves)))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+_THE_RECTIFIER = re.compile(r"\brect(?:ifier)?\b", re.I)
+
+
 def _read_ohms(value: Any) -> Quantity:
     """The ohms of the whole winding: the sum of both halves, or twice what each has."""
     text = as_text(value)
