@@ -80,6 +80,14 @@ SPECIAL = [
         ("record.yml:3:8: found the control character U+2028; expected plain text; delete it",),
     ),
     BadRecord(
+        "signs that turn text about, as they come along with a path that was copied",
+        _HEAD + "note: a\u202eb\u2069\nphotos:\n  dial: \u202aa.jpg\n".encode(),
+        (
+            "record.yml:3:8: found the control character U+202E; expected plain text; delete it",
+            "record.yml:5:9: found the control character U+202A; expected plain text; delete it",
+        ),
+    ),
+    BadRecord(
         "a file too long",
         _HEAD + b"#" * 1_000_000,
         (

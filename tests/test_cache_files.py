@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.build.cache import Cache, as_json, content_key
+from benchleaf.build.cache import MOST_ENTRY, MOST_HASHED, Cache, as_json, content_key
 from caches import KEY, entries, later
 from sites import SECRET, kept_in
 
@@ -75,6 +75,24 @@ def test_a_damaged_memory_of_a_digest_is_not_believed(tmp_path: Path, reads: lis
     memory.write_bytes(memory.read_bytes().replace(content_key(b"one").encode(), b"0" * 64))
     assert cache.file_digest(photo) == content_key(b"one")
     assert len(reads) == 2
+
+
+def test_what_only_claims_to_be_large_is_not_read(tmp_path: Path, reads: list[int]) -> None:
+    """A file with a hole takes no room and was read for minutes, in each build, before it was refused for its size."""
+    cache = Cache(tmp_path / "cache", SECRET, clock=later)
+    (photo := tmp_path / "dial.jpg").touch()
+    found = []
+    for size in (MOST_HASHED + 1, MOST_HASHED + 1, MOST_HASHED + 2):
+        os.truncate(photo, size)
+        found.append(cache.file_digest(photo))
+    assert found[0] == found[1] != found[2]
+    assert reads == []
+    cache.put("figures", Cache.key("a"), b"x")
+    (entry,) = entries(tmp_path / "cache")
+    os.truncate(entry, MOST_ENTRY + 1)
+    assert cache.get("figures", Cache.key("a")) is None
+    cache.put("figures", Cache.key("a"), b"x")
+    assert cache.get("figures", Cache.key("a")) == b"x"
 
 
 def test_what_is_no_readable_file_has_no_digest(tmp_path: Path) -> None:

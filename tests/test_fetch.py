@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from benchleaf.archive import other_archives
 from benchleaf.archive.other_archives import UnfitArchiveError, read_archive, site_address, way_below
 from benchleaf.build.fetched.fetching import Fetched, NotFetchedError, WayToWeb, fetched
 from benchleaf.build.fetched.public_address import UnfitAddressError, is_public, led_on, web_address
@@ -300,6 +301,20 @@ def test_ways_and_sites_that_are_taken() -> None:
     assert (way_below("sets/one/"), way_below("sets/ä b/index.html")) == ("sets/one/", "sets/%C3%A4%20b/index.html")
     assert site_address("HTTPS://A.example/x") == "https://a.example/x/"
     assert site_address("http://[2606:4700::1]:8080") == "http://[2606:4700::1]:8080/"
+
+
+def test_a_small_file_does_not_become_gigabytes_of_pages(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A set stands in the list of each of its tubes: 3.7 MB of such entries made 256 MB of HTML."""
+    long = {**SET, "title": "a" * 600, "address": "b" * 900, "tubes": [f"T{n}" for n in range(200)]}
+    made = read_archive(json.dumps(archive(sets=[{**long, "id": "one"}, {**SET, "id": "two"}])).encode(), "")
+    assert ([one.id for one in made.sets], made.left_out) == (["two"], 1)
+    monkeypatch.setattr(other_archives, "MOST_PRINTED", 2000)
+    made = read_archive(json.dumps(archive(sets=[{**SET, "id": str(n)} for n in range(100)])).encode(), "")
+    assert 2 < len(made.sets) < 20
+    assert len(made.sets) + made.left_out == 100
+    for piece in (b"[],", b"1,", b"{},"):
+        with pytest.raises(UnfitArchiveError, match="more entries than any archive has"):
+            read_archive(b'{"format": "benchleaf-sets", "sets": [' + piece * 4_000_000 + b"0]}", "")
 
 
 def test_an_archive_is_read_as_what_a_stranger_wrote() -> None:

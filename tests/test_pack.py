@@ -118,6 +118,13 @@ def test_pictures_hold_nothing_but_pixels(set_: Path, tmp_path: Path) -> None:
                                       "BackgroundColor"}}.get(kind, set()), (name, found)  # fmt: skip
 
 
+def test_a_folder_called_as_what_lies_beside_the_sets_goes_out_by_another_name(set_: Path) -> None:
+    for called, packed in (("tube-table", "set"), ("words.csv", "words-csv"), ("Record.yaml", "Record-yaml")):
+        set_ = set_.rename(set_.parent / called)
+        assert main(["pack", f"sets/{called}"]) == 0
+        assert json.loads(files_in(Path(f"{packed}.benchleaf.zip"))["benchleaf-set.json"])["name"] == packed
+
+
 def test_what_is_told_of_it(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     text = RECORD.replace("licence: CC BY-SA 4.0\n", "").replace("by: A. Restorer\n", f"by: {HIDDEN}\n")
     (set_ / "record.yml").write_text(text.replace(f"owner: |\n  {HIDDEN}\n\n  of Somewhere", f"owner: {HIDDEN}"))

@@ -71,6 +71,14 @@ def test_a_photo_that_the_record_does_not_have_is_asked_with_the_nearest() -> No
     assert "did you mean “photo under the chassis”?" in str(problem)
 
 
+def test_a_photo_that_is_listed_and_cannot_be_shown_is_not_asked_for_in_the_story() -> None:
+    """Its own line of the record tells why."""
+    left = {file: picture(file) for file in FILES if file != "photos/b.jpg"}
+    assert makers.set_page(RECORD, STORY, pictures=left).problems == ()
+    (problem,) = page_of(story="![the dial](photos/dials.jpg)\n").problems
+    assert "which the record does not list" in str(problem)
+
+
 def test_a_photo_placed_by_file_and_by_name_is_shown_once() -> None:
     html = page_of(story=f"{STORY}\n## Again\n\n[[photo under the chassis]]\n").html
     parsed(html)

@@ -93,6 +93,13 @@ VECTORS = [
     "&lt;script&gt;alert(1)&lt;/script&gt;",
     "*<script>*alert(1)</script>",
     "[<script>](x.md)alert(1)</script>",
+    *(f"&#xfdd0;{letter}0&#xfdd1;" for letter in "Pfiphuw"),
+    "[[parts]]\n\n&#64976;P0&#64977;",
+    "![a](photos/b.jpg)\n\n&#x000000000fdd0f0&#XFDD1",
+    "# &#xfdd0;h0&#xfdd1; a",
+    "&#&#xfdd0;xfdd0;P0&#xfdd1;",
+    "a &#x202e;b&#8297; \u202ec",
+    "&#27;[31m",
 ]
 
 
@@ -140,7 +147,7 @@ def assert_harmless(html: str) -> None:
     parser = _Strict(convert_charrefs=True)
     parser.feed(html)
     parser.close()
-    assert not any(c in html for c in "\x02\x03\ufdd0\ufdd1")
+    assert not any(c in html for c in "\x02\x03\x1b\u202e\u2069\ufdd0\ufdd1")
 
 
 def test_the_strict_reader_of_these_tests_would_notice() -> None:
@@ -263,6 +270,7 @@ def test_any_mixture_is_harmless_and_never_raises(bits: list[str]) -> None:
     rendered = story(text, permalink=True)
     assert_harmless(made(rendered))
     assert_harmless(render_note(text))
+    assert all(not re.search("[\ufdd0\ufdd1\u202e]", h.text) for h in rendered.headings)
     assert len({h.id for h in rendered.headings}) == len(rendered.headings)
     assert [c for c in rendered.chunks if isinstance(c, Insertion)].count(Insertion("parts")) <= 1
 

@@ -102,7 +102,7 @@ def test_in_code_the_brackets_stay_as_typed() -> None:
     [
         "javascript:alert(1)", "//example.org/x", "ftp://example.org/x", "https://", "https://u:p@example.org/x",
         "https://example.org/a b", "https://example.org/x#t=3", "https://example.org/'x", "http://[::1",
-        "data:text/html,x", f"https://example.org/{'a' * 600}", "https://exa\u202emple.org/", "https://example.org:0/",
+        "data:text/html,x", f"https://example.org/{'a' * 600}", "https://exa\u200bmple.org/", "https://example.org:0/",
     ],
 )  # fmt: skip
 def test_an_address_that_is_none_or_gives_something_away_is_refused(address: str) -> None:

@@ -24,6 +24,13 @@ MOST_SETS = 20_000
 """Sets of one archive that are read."""
 _LONGEST, _LONGEST_ADDRESS = 600, 1000
 _MOST_IN_SET = 200
+_MOST_PIECES = 4_000_000
+"""Commas and opening brackets of a file: an archive of so many sets has a third, and a list of nothing else takes
+thirty times its bytes of memory."""
+MOST_OF_SET, MOST_PRINTED = 60_000, 100_000_000
+"""Characters that the pages across archives may have of one set and of one archive: a set has two or three thousand."""
+_AROUND_A_LINK = 120
+"""Characters of HTML around a set's title and address in a list."""
 _PLAIN_WAY = re.compile(r"[A-Za-z0-9._~!$&'()*+,;=@%/-]*")
 _HOST = re.compile(r"[A-Za-z0-9.-]+|\[[0-9A-Fa-f:.]+\]")
 
@@ -90,7 +97,7 @@ class ForeignSet(_Strict):
 class OtherArchive:
     """An archive by the ``name`` it is called by. ``site`` is its address, empty where nobody says.
 
-    ``left_out`` counts the entries that are no sets, come twice, or are too many.
+    ``left_out`` counts the entries that are no sets, come twice, say too much, or are too many.
     """
 
     name: str
@@ -118,8 +125,13 @@ def read_archive(data: bytes, name: str) -> OtherArchive:
         raise UnfitArchiveError("found no list of sets; expected “sets”")
     site = site_address(told.get("site_url"))
     by_id: dict[str, ForeignSet] = {}
+    left = MOST_PRINTED
     for one in _sets(entries[:MOST_SETS], site):
-        by_id.setdefault(one.id, one)
+        left -= (printed := _printed(one))
+        if left < 0:
+            break
+        if printed <= MOST_OF_SET:
+            by_id.setdefault(one.id, one)
     called, dialect = told.get("name"), told.get("dialect")
     said = _plain(called) if isinstance(called, str) else ""
     speaks = dialect if isinstance(dialect, str) else ""
@@ -129,6 +141,8 @@ def read_archive(data: bytes, name: str) -> OtherArchive:
 def _json(data: bytes) -> Mapping[str, Any]:
     if len(data) > MOST_BYTES:
         raise UnfitArchiveError(f"found a file of more than {MOST_BYTES // 1_000_000} MB; expected a sets.json")
+    if sum(map(data.count, (b",", b"[", b"{"))) > _MOST_PIECES:
+        raise UnfitArchiveError("found more entries than any archive has; expected a sets.json")
     try:
         told = json.loads(data)
     except (ValueError, RecursionError):
@@ -147,6 +161,15 @@ def _sets(entries: list[Any], site: str) -> Iterator[ForeignSet]:
             continue
         way = way_below(one.address)
         yield one.model_copy(update={"way": way, "address": site + way if site and way else ""})
+
+
+def _printed(one: ForeignSet) -> int:
+    """Characters that the pages across archives have of a set, whose title and address stand in each of their lists."""
+    of_failed = (text or "" for part in one.failed for text in (part.job, part.verdict, part.part, part.was))
+    of_faults = (text or "" for fault in one.faults for text in (fault.complaint, fault.cause))
+    listed = 1 + len(one.tubes) + len(one.failed)
+    linked = listed * (len(one.title) + len(one.address) + _AROUND_A_LINK)
+    return linked + sum(map(len, (*one.tubes, *of_failed, *of_faults)))
 
 
 def site_address(written: object) -> str:

@@ -44,6 +44,12 @@ _RACY_NS = 2_000_000_000
 """A file changed this shortly before it was hashed may change again without its time stamp showing it: file systems
 keep times in steps of up to two seconds (FAT). The same rule as git's for its index."""
 
+MOST_ENTRY = 256_000_000
+"""Bytes of an entry: a page has less than a megabyte, the pages across archives a few hundred. What is larger was not
+written here, or is made each time."""
+MOST_HASHED = 100_000_000
+"""Bytes of a file that is hashed: none that is read is so large, and a few bytes of disk may claim to be terabytes."""
+
 _TAG = "Signature: 8a477f597d28d172789f06886806bc55\n# A cache of benchleaf; it may be deleted at any time.\n"
 
 
@@ -94,7 +100,9 @@ class Cache:
             return None
         try:
             with _entry(place) as descriptor, os.fdopen(descriptor, "rb", closefd=False) as file:
-                head, _, content = file.read().partition(b"\n")
+                if os.fstat(descriptor).st_size > MOST_ENTRY:
+                    return None
+                head, _, content = file.read(MOST_ENTRY).partition(b"\n")
         except (OSError, ValueError):
             return None
         return content if hmac.compare_digest(head, self._head(kind, key, content)) else None
@@ -146,10 +154,13 @@ class Cache:
         """The hash of the content of the open file at `path`, or None where it cannot be read.
 
         Remembered by path, size and times of last change, so that unchanged photos are not read again. A file
-        changed less than two seconds ago, or in the future, is hashed each time.
+        changed less than two seconds ago, or in the future, is hashed each time. Of one too large to be hashed it is
+        that of its size, since that is why it is not read.
         """
         try:
             before = os.fstat(descriptor)
+            if before.st_size > MOST_HASHED:
+                return key("too large to be read", str(before.st_size))
             memo = key(os.path.abspath(path))
             remembered, _, digest = (self.get(_DIGESTS, memo) or b"").decode("ascii", "replace").partition(" ")
             if remembered == _signature(before) and _KEY.fullmatch(digest):

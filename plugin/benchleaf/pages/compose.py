@@ -244,8 +244,9 @@ def _story(
         picture=picture,
         recordings={str(name): str(address) for name, address in record.recordings.items()},
     )
+    told_in_record = {str(file) for photo in record.photos.values() for file in photo.files().values()}
     for use in story.images:
-        if use.src not in pictures:
+        if use.src not in pictures and use.src not in told_in_record:
             slips = Slips(use.file)
             unlisted = f"the picture {use.src}, which the record does not list"
             slips.add(At((use.line, 1)), "", unlisted, "a picture listed under photos", "add it there")

@@ -10,7 +10,7 @@ MAX_BYTES = 1_000_000
 _MOST_TOLD = 10
 _SAVE = "save the file again with the encoding UTF-8"
 
-FOREIGN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+FOREIGN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _OTHER_ENCODINGS = {b"\xff\xfe": "UTF-16", b"\xfe\xff": "UTF-16", b"\x00\x00\xfe\xff": "UTF-32"}
 
 

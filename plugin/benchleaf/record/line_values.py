@@ -19,7 +19,7 @@ MOST_SURGE = 1.6
 """How many times its working volts a capacitor's surge rating is at most (25/40 V). Common practice, no source."""
 _RATED = frozenset(map(str, (100, 150, 160, 200, 250, 300, 350, 400, 450, 500, 600, 630, 1000, 1250, 1600, 2000)))
 """Working volts that capacitors are usually sold for. Common practice, no source."""
-_PICTURE = re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I)
+_PICTURE = re.compile(r"\S.*\.(?:jpe?g|jfif|png|webp|gif|tiff?|hei[cf]|avif|bmp|svg)$", re.I)
 _NO_QUANTITY = frozenset({"date", "picture", "part"})
 PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
 """What can be nothing but a part's name: letters and a number, for a can its section (``R1``, ``C12 b``). Classes of

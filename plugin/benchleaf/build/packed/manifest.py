@@ -10,7 +10,11 @@ from dataclasses import dataclass
 from ...record.manner import SLASH_DATES
 from ...record.problems import quoted
 from ...words import DIALECTS
+from ..beside_sets import STOCK, WORDS
+from ..found_sets import is_record_name
 from ..kept import read_as
+from ..own_table import FOLDER as TABLE_FOLDER
+from ..paths import folded
 from .portable_names import unfit_path
 
 FORMAT, VERSION = "benchleaf-set", 1
@@ -81,12 +85,23 @@ def _unfit(manifest: Manifest) -> str:
     """The first thing that a manifest says and cannot mean; empty where there is none."""
     texts = (manifest.maker, manifest.model, manifest.licence, *manifest.pictures.values())
     faults = {
-        "name": "/" in manifest.name or unfit_path(manifest.name),
+        "name": unfit_set_name(manifest.name),
         "dialect": manifest.dialect not in DIALECTS,
         "slash_dates": manifest.slash_dates not in ("", *SLASH_DATES),
         "licence": any(len(text) > _LONGEST for text in texts),
     }
     return next((name for name, fault in faults.items() if fault), "")
+
+
+def unfit_set_name(name: str) -> str:
+    """Why a set's folder cannot be called so where it is taken in; empty where it can.
+
+    By the names of what lies beside the records and serves all of them, it would be read with every other set.
+    """
+    if "/" in name:
+        return "a path"
+    beside = folded(name) in (TABLE_FOLDER, WORDS, STOCK) or is_record_name(name)
+    return unfit_path(name) or (f"{quoted(name, 60)}, which lies beside the sets and is none" if beside else "")
 
 
 def sum_of(content: bytes) -> str:

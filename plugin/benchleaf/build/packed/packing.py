@@ -20,7 +20,7 @@ from ..own_table import own_files
 from ..paths import real_path
 from ..photos.originals import MOST_BYTES, PhotoProblem, steps
 from .container import PICTURES, Pack, UnfitPackError, written
-from .manifest import DATA, RECORD, SET, Manifest, sum_of
+from .manifest import DATA, RECORD, SET, Manifest, sum_of, unfit_set_name
 from .plain_story import plain_story
 from .plain_table import plain_table
 from .portable_names import twice, unfit_path
@@ -92,10 +92,10 @@ def _source(folder: Path, name: str) -> str:
 def _name(folder: Path) -> str:
     """What the set's folder is called where it is taken in: as here, as far as every system can."""
     name = real_path(folder).name
-    if not unfit_path(name):
+    if not unfit_set_name(name):
         return name
     plain = re.sub(r"[^\w-]+", "-", name).strip("-_")[:60]
-    return plain if plain and not unfit_path(plain) else "set"
+    return plain if plain and not unfit_set_name(plain) else "set"
 
 
 def _pack(

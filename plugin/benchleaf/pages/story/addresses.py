@@ -17,19 +17,25 @@ SCHEMES = frozenset({"http", "https", "mailto"})
 LEFT_BEHIND = re.compile("\x02klzzwxh:[0-9]{0,4}\x03?|[\x02\x03]")
 """What the library leaves of its own placeholders where brackets and quotation marks are out of step."""
 
+UNFIT = re.compile("[\x00-\x08\x0b-\x1f\x7f\u202a-\u202e\u2066-\u2069\ufdd0\ufdd1]")
+"""What no page may hold: control characters, those that turn text about, and the two around our own placeholders."""
+
 _ENTITY = re.compile(r"&(?:#[0-9]{1,8}|#[xX][0-9a-fA-F]{1,8}|[A-Za-z][A-Za-z0-9]{1,31});")
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.\-]*):")
 
 
 def resolved(text: str) -> str:
-    """Text of Markdown's tree as a browser will have it: character references resolved until nothing changes."""
+    """Text of Markdown's tree as a browser will have it: character references resolved until nothing changes.
+
+    What no page may hold is left out, however it was written.
+    """
     text = LEFT_BEHIND.sub("", text.replace(AMP_SUBSTITUTE, "&"))
     for _ in range(5):
         plainer = _ENTITY.sub(lambda m: html.unescape(m.group()), text)
         if plainer == text:
             break
         text = plainer
-    return text
+    return UNFIT.sub("", text)
 
 
 def is_external(href: str) -> bool:

@@ -12,7 +12,7 @@ import nh3
 from ...record.problems import Problem
 from ...record.slips import Slips
 from ...record.story_files import title_of
-from .addresses import LEFT_BEHIND, SCHEMES
+from .addresses import LEFT_BEHIND, SCHEMES, UNFIT
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
 from .comments import without_comments
 from .markup import note_reader, reader
@@ -30,7 +30,7 @@ _FIXED_VALUES = {
     "th": {"scope": {"col"}, "align": {"left", "right", "center"}},
     "td": {"align": {"left", "right", "center"}},
 }
-_CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f\ufdd0\ufdd1]")
+_REFERENCE = re.compile("&#(?:[xX]0*([0-9a-fA-F]{1,8})|0*([0-9]{1,8}));?")
 _STANDING = re.compile("\\s*<p>\ufdd0([Pf])(\\d+)\ufdd1</p>\\s*")
 _HEADED = re.compile("<(h[1-6])>\ufdd0h(\\d+)\ufdd1(.*?)</\\1>", re.DOTALL)
 _INLINE_PICTURE = re.compile("\ufdd0i(\\d+)\ufdd1")
@@ -159,14 +159,20 @@ def render_note(text: str) -> str:
 
 
 def _clean(text: str) -> str:
-    """Text without what no page may hold: control characters, lone surrogates, our own placeholders."""
+    """Text without what no page may hold, halves of letters among it."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
-    return _CONTROLS.sub("", text).encode("utf-8", "replace").decode("utf-8")
+    return UNFIT.sub("", text).encode("utf-8", "replace").decode("utf-8")
+
+
+def _plain_reference(match: re.Match[str]) -> str:
+    """A numeric character reference, unless it stands for what `_clean` takes out, and a browser would put in again."""
+    number = int(match[1], 16) if match[1] else int(match[2])
+    return "\ufffd" if number <= 0xFFFF and UNFIT.match(chr(number)) else match[0]
 
 
 def _nh3_clean(made: str, tags: set[str]) -> str:
     return nh3.clean(
-        LEFT_BEHIND.sub("", made),
+        _REFERENCE.sub(_plain_reference, LEFT_BEHIND.sub("", made)),
         tags=tags,
         clean_content_tags=set(),
         attributes=_ATTRIBUTES,
