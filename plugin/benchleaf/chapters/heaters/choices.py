@@ -26,7 +26,8 @@ REVERSE_RATINGS = (400.0, 600.0, 800.0, 1000.0)
 class WantedDropper:
     """The resistor that would leave the heaters their rating, the next preferred value above it, and its rating.
 
-    ``capacitor_farads`` would do the same on alternating current of the given frequency.
+    ``capacitor_farads`` would do the same on alternating current of the given frequency. ``low_ohms`` and ``high_ohms``
+    are its ends where cathode currents in a string of filaments are not known.
     """
 
     ohms: float
@@ -36,6 +37,8 @@ class WantedDropper:
     preferred_series: str = PREFERRED_SERIES
     capacitor_farads: float | None = None
     capacitor_frequency_hertz: float | None = None
+    low_ohms: float | None = None
+    high_ohms: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

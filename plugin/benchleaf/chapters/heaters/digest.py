@@ -70,7 +70,8 @@ def _string(findings: HeatersFindings, bench: Bench) -> Phrase:
     feed = Amount(findings.feed.volts, "V").text
     low, high = (_share(share) for share in (findings.shares[0], findings.shares[-1]))
     span: Phrase = (low,) if low.text == high.text else (low, " to ", high)
-    on = (f"; on the {feed} {fed_by(findings, bench.words)} they run at ", *span, " of their rated volts, ")
+    how = {"readings": " as read", "cathode currents": " by what their cathodes may draw"}.get(findings.rests_on, "")
+    on = (f"; on the {feed} {fed_by(findings, bench.words)} they run at ", *span, f" of their rated volts{how}, ")
     return (*said, *on, *_within(findings), as_measured(findings.outside, findings, bench.words), ".")
 
 

@@ -20,20 +20,30 @@ from .cases import (
     shorted_heaters,
     wanted_shunts,
 )
-from .choices import choices, wanted_dropper
+from .cathode_currents import cathode_currents
+from .choices import WantedDropper, choices, wanted_dropper
 from .feeding import Feed, beside_filaments, feed_of, filament_dropper, three_way
 from .findings import HeatersFindings, SweepPoint
 from .gaps import assumed_of, missing_of
 from .line_voltages import arrangement_of, line_voltages
-from .measured import beside_computed
-from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
+from .measured import beside_computed, read_in_band
+from .portable import (
+    Cathodes,
+    cathodes_of,
+    drains,
+    filament_runs,
+    on_battery,
+    on_own_supply,
+    with_cathodes,
+    without_shunts_for,
+)
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
 from .selector import read_of_rated, selected
 from .string import HeaterString, string_of
 from .switching import switch_on
 from .taps import dropper_taps, transformer_taps, with_tap
-from .verdicts import built_without_dropper, judged
+from .verdicts import band, built_without_dropper, judged
 from .windings import Windings, fed, from_battery, wanted
 
 _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
@@ -67,46 +77,52 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in asked if string.tubes
     )
-    filaments, apart_from_line = filament_runs(bench, string), three_way(bench, string.tubes)
+    cathodes = cathodes_of(bench, string) if supply.batteries or on_own_supply(bench, string) else {}
+    filaments, apart_from_line = filament_runs(bench, string, cathodes), three_way(bench, string.tubes)
     feed = feed_of(bench, string, nominal_volts, filaments)
     if filaments or apart_from_line:
-        running = with_cathodes(running, bench, string, nominal_volts)
+        running = with_cathodes(running, bench, string, nominal_volts, cathodes)
     nominal = next((r for r in running if "nominal" in r.which), on_battery(filaments, string))
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
+    bands = {r.tube: band(r) for r in string.tubes if r.direct and (filaments or apart_from_line)}
     total = math.fsum(r.volts for r in string.as_members if r.volts) if string.known else None
     in_lamp = _lamp_volts(string)
     ahead = si(supply.filament_supply) if apart_from_line else feed.volts
     wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)
     left = None if total is None or ahead is None else left_for_dropper(ahead, total + in_lamp)
     fitted = string.dropper
+    measured = beside_computed(
+        supply,
+        string,
+        at_measured,
+        feed.volts if feed.kind == "battery" else nominal_volts,
+        rated,
+        bench.words,
+        own_supply=bool(filaments) or apart_from_line,
+        bands=bands,
+    )
+    read = {} if _read_elsewhere(feed, bench) else read_in_band(measured, bands, at_measured, nominal)
+    sound = bool(bands) and bands.keys() <= read.keys()
     taps = () if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts)
     findings = HeatersFindings(
         arrangement=arrangement,
         rated_sum_volts=None if total is None else round(total, 9),
         rated_current_amps=string.current_amps if string.known else None,
         left_for_dropper_volts=None if left is None else round(left, 9),
-        dropper=filament_dropper(bench, string) if apart_from_line else wanted_ohms,
+        dropper=_filament_dropper(bench, string, cathodes, sound=sound) if apart_from_line else wanted_ohms,
         running=running,
         line_volts=nominal_volts,
         feed=feed,
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
-        judged=judged(string.tubes, nominal, no_dropper=feed.kind == "line" and _no_dropper(supply, string)),
+        judged=judged(string.tubes, nominal, no_dropper=feed.kind == "line" and _no_dropper(supply, string), read=read),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=fitted.of_rating(nominal.dropper_watts) if fitted and nominal else None,
         heat_watts=nominal.heat_watts if nominal else None,
         windings=wound.windings if wound else (),
-        measured=beside_computed(
-            supply,
-            string,
-            at_measured,
-            feed.volts if feed.kind == "battery" else nominal_volts,
-            rated,
-            bench.words,
-            own_supply=bool(filaments) or apart_from_line,
-        ),
-        filaments=filaments,
-        drains=drains(bench, filaments, nominal.current_amps if nominal else None, cathode_sum(bench, string)),
+        measured=measured,
+        filaments=tuple(without_shunts_for(run, read) for run in filaments),
+        drains=drains(bench, filaments, nominal.current_amps if nominal else None, cathodes),
         mains_taps=taps,
         selected=selected(supply.mains_selector, taps, nominal_volts, wound=False),
         open_dropper=open_dropper(bench.circuit),
@@ -127,6 +143,18 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     if filaments or apart_from_line or nominal_volts is None:
         return findings
     return _with_cases(findings, string, supply, bench, in_lamp)
+
+
+def _read_elsewhere(feed: Feed, bench: Bench) -> bool:
+    """Whether the filaments were read on the line while they are judged on their battery."""
+    measured = bench.record.heaters.measured if bench.record.heaters else None
+    on_line = bench.circuit.mains.from_line and measured is not None and measured.line is not None
+    return feed.kind == "battery" and on_line
+
+
+def _filament_dropper(bench: Bench, string: HeaterString, cathodes: Cathodes, *, sound: bool) -> WantedDropper | None:
+    """The dropper of a three-way set; none where every filament was measured in its band behind the one that is in."""
+    return None if sound and string.dropper else filament_dropper(bench, string, cathodes)
 
 
 def _with_cases(
@@ -231,7 +259,12 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
             read_of_rated=read_of_rated(supplies.windings, read_at, nominal_volts),
         ),
         primary_volts=made_for if supplies.windings and not direct else None,
-        drains=drains(bench, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench, None)),
+        drains=drains(
+            bench,
+            (),
+            supplies.windings[0].load_amps if direct else None,
+            cathode_currents(bench) if supply.batteries else {},
+        ),
         missing=missing_of(bench, arrangement, None, supplies),
         assumed=assumed_of(bench, None, supplies),
         ratings=ratings,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...electrics.droppers import dropper_for, rating_for
+from ...electrics.droppers import SeriesResistor, dropper_for, rating_for
 from ...electrics.filaments import running_members
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
 from .choices import PREFERRED_SERIES, WantedDropper
 from .line_voltages import supply_volts
-from .portable import FilamentRun, filaments_of, spans_of
+from .portable import Cathodes, End, FilamentRun, ends_of, filaments_of, spans_of
 from .rated import Rating, rating, si
 from .string import HeaterString
 
@@ -62,8 +62,8 @@ def feed_of(bench: Bench, string: HeaterString, nominal: float | None, runs: tup
     return Feed("battery" if own else "line", nominal)
 
 
-def filament_dropper(bench: Bench, string: HeaterString) -> WantedDropper | None:
-    """The resistor between filament supply and string, with the shunts that are fitted and all known cathode currents.
+def filament_dropper(bench: Bench, string: HeaterString, cathodes: Cathodes) -> WantedDropper | None:
+    """The resistor between filament supply and string, with the shunts that are fitted and the cathode currents.
 
     The string takes the current it has at the sum of its rated volts. None where nothing is left to drop.
     """
@@ -72,17 +72,22 @@ def filament_dropper(bench: Bench, string: HeaterString) -> WantedDropper | None
     fed = _supply(bench)
     if fed is None or not string.known:
         return None
-    members, shunts = filaments_of(bench, string)
-    total = sum(r.volts or 0.0 for r in string.as_members)
+    total, spans = sum(r.volts or 0.0 for r in string.as_members), spans_of(string)
+
+    def needed_at(end: End) -> SeriesResistor | None:
+        amps, _ = running_members(*filaments_of(bench, string, cathodes, end), total, spans=spans)
+        return dropper_for(fed, total, amps)
+
     try:
-        amps, _ = running_members(members, shunts, total, spans=spans_of(string))
-        needed = dropper_for(fed, total, amps)
+        needed = needed_at("amps")
+        ends = sorted(at.ohms for end in ends_of(bench, string, cathodes) if (at := needed_at(end)))
     except (ValueError, OverflowError):
         return None
     if needed is None:
         return None
+    low, high = (ends[0], ends[-1]) if ends else (None, None)
     preferred = next_above(needed.ohms, PREFERRED_SERIES)
-    return WantedDropper(needed.ohms, needed.watts, preferred, rating_for(needed.watts))
+    return WantedDropper(needed.ohms, needed.watts, preferred, rating_for(needed.watts), low_ohms=low, high_ohms=high)
 
 
 def _supply(bench: Bench) -> float | None:

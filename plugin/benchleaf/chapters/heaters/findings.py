@@ -94,8 +94,24 @@ class HeatersFindings:
 
     @property
     def shares(self) -> tuple[float, ...]:
-        """The shares of rated volts the tubes are judged by at the nominal line, lowest first."""
-        return tuple(sorted(j.of_rated for j in self.judged.values() if j.of_rated is not None))
+        """The shares of rated volts the tubes are judged by at the nominal line, lowest first.
+
+        Of a battery filament whose cathode currents are not known both ends of what it may have.
+        """
+        each = ((j.low_of_rated, j.high_of_rated) if self.is_unsure(j) else (j.of_rated,) for j in self.judged.values())
+        return tuple(sorted(share for ends in each for share in ends if share is not None))
+
+    @staticmethod
+    def is_unsure(judged: JudgedHeater) -> bool:
+        """Whether what a filament has rests on cathode currents that are not known."""
+        return judged.low_of_rated is not None and judged.high_of_rated is not None
+
+    @property
+    def rests_on(self) -> str:
+        """Whether the shares are those of ``readings``, or rest on ``cathode currents``; empty where neither."""
+        if any(self.is_unsure(j) for j in self.judged.values()):
+            return "cathode currents"
+        return "readings" if any(j.by_reading for j in self.judged.values()) else ""
 
     @property
     def outside(self) -> tuple[str, ...]:

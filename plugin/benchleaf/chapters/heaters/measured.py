@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from ...circuit.heater_names import is_lamp, position
@@ -31,7 +31,8 @@ class MeasuredTube:
     """One tube's measured volts, beside the computed ones at the measured line.
 
     ``off_share`` is how far it is from its share of what the string was measured to have; ``verdict`` is
-    ``as computed``, ``a little off``, ``far off``, ``dark``, ``open`` or ``not known``.
+    ``as computed``, ``a little off``, ``far off``, ``dark``, ``open`` or ``not known``; of a battery filament that is
+    off and lies in its own band, ``within its band``: what is computed there rests on the currents of cathodes.
     """
 
     tube: str
@@ -82,10 +83,12 @@ def beside_computed(
     words: Words,
     *,
     own_supply: bool = False,
+    bands: Mapping[str, tuple[float, float]] | None = None,
 ) -> MeasuredHeaters | None:
     """The readings beside ``computed``, which is the string (or the windings) at the measured line.
 
-    With ``own_supply`` the string adds up to a supply of its own, not to the line.
+    With ``own_supply`` the string adds up to a supply of its own, not to the line. ``bands`` are the shares of rated
+    volts that battery filaments are held to: a reading among them overrules what is computed.
     """
     written = supply.measured
     if written is None:
@@ -98,6 +101,8 @@ def beside_computed(
         fed = computed.string_volts if computed else None
     open_at = _open(volts, fed, string)
     tubes = tuple(_tube(t, v, computed, rated, ratio, open_at, string, words) for t, v in volts.items())
+    tubes = tuple(_held_to(bands[at.tube], at) if bands and at.tube in bands else at for at in tubes)
+    sound = bool(tubes) and all(_lies_in(bands, at) for at in tubes)
     total = math.fsum(volts.values()) if volts else None
     missing = tuple(r.tube for r in string.tubes if r.tube not in volts) if string else ()
     sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), fed)
@@ -123,7 +128,7 @@ def beside_computed(
         current_amps=amps,
         current_computed_amps=computed_amps,
         off_current=amps / computed_amps - 1 if amps and computed_amps else None,
-        whole_string=of_whole_string(None if open_at else ratio, words),
+        whole_string=of_whole_string(None if open_at or sound else ratio, words),
         sum_suggestion=of_sum(off, string is not None and string.dropper is not None, words),
         unwritten_dropper_ohms=_unwritten(sums, off, string, amps or (string.current_amps if string else None)),
     )
@@ -198,6 +203,36 @@ def _tube(
     verdict = _verdict(tube, volts, own, share, open_at)
     suggestion = of_tube(verdict, share, lamp, string is not None, words)
     return MeasuredTube(tube, volts, expected, own, volts / own if own else None, off, share, verdict, suggestion)
+
+
+def _lies_in(bands: Mapping[str, tuple[float, float]] | None, at: MeasuredTube) -> bool:
+    low, high = bands.get(at.tube, (math.inf, -math.inf)) if bands else (math.inf, -math.inf)
+    return at.of_rated is not None and low <= at.of_rated <= high
+
+
+def _held_to(band: tuple[float, float], at: MeasuredTube) -> MeasuredTube:
+    """A battery filament as its own reading has it, where that lies in its band."""
+    if at.verdict not in ("far off", "a little off") or not _lies_in({at.tube: band}, at):
+        return at
+    return replace(at, verdict="within its band", suggestion=None)
+
+
+def read_in_band(
+    measured: MeasuredHeaters | None,
+    bands: Mapping[str, tuple[float, float]],
+    at_measured: RunningLine | None,
+    nominal: RunningLine | None,
+) -> dict[str, float]:
+    """The battery filaments that were measured within their band, with the share they then have at the nominal line.
+
+    From the measured line to the nominal one they go as the computed ones do.
+    """
+    found = {}
+    for at in measured.tubes if measured and at_measured and nominal else ():
+        here, there = (line.tubes.get(at.tube) for line in (at_measured, nominal) if line)
+        if at.of_rated and _lies_in(bands, at) and here and there and here.of_rated and there.of_rated:
+            found[at.tube] = at.of_rated * there.of_rated / here.of_rated
+    return found
 
 
 def _verdict(tube: str, volts: float, own: float | None, share: float | None, open_at: str | None) -> str:

@@ -5,38 +5,42 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Literal
 
-from ...circuit.heater_names import position
 from ...circuit.whole_current import WholeCurrent, newest_whole_current
 from ...electrics.filaments import Filament, Span, as_one, running_members, series_filaments
 from ...record.figures import in_figures
 from ...record.sections.heaters import HeaterSupply
-from ...record.text import Text
-from ...tubes import Typical
 from ..bench import Bench
+from .cathode_currents import CathodeCurrent, cathode_currents, is_b
 from .line_voltages import BATTERY_VOLTS, supply_volts
 from .rated import si
 from .running import RunningLine, TubeRunning
 from .string import HeaterString
 
 SECONDS_AN_HOUR = 3600.0
-_IN_SERIES = "filament halves in series"
-"""The use of a point of the tube table; the halves of any other lie side by side."""
+
+Cathodes = Mapping[str, CathodeCurrent]
+End = Literal["amps", "low_amps", "high_amps"]
 
 
 @dataclass(frozen=True, slots=True)
 class FilamentAt:
     """One filament, from A+ to B-. What arrives and the shunts are those of all filaments beside it.
 
-    ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
+    ``arriving_amps`` is the supply's current and that of all cathodes nearer A+. ``low_of_rated`` and ``high_of_rated``
+    are what it may run at with the cathode currents as small and as large as they may be; None where these are known.
 
-    ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over, or
-    where the set's dropper is not known.
+    ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over, or where the
+    set's dropper or a cathode current nearer A+ (``shunt_unsure``) is not known.
     """
 
     tube: str
     cathode_amps: float | None
     cathode_source: str
+    cathode_by: str
+    cathode_low_amps: float | None
+    cathode_high_amps: float | None
     arriving_amps: float | None
     excess_amps: float | None
     wanted_shunt_ohms: float | None
@@ -45,6 +49,9 @@ class FilamentAt:
     shunt_over: tuple[str, ...]
     volts: float | None
     of_rated: float | None
+    low_of_rated: float | None = None
+    high_of_rated: float | None = None
+    shunt_unsure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,17 +91,22 @@ class Drain:
     in_the_return: WholeCurrent | None = None
 
 
-def filament_runs(bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
+def cathodes_of(bench: Bench, string: HeaterString) -> Cathodes:
+    """Every tube's cathode current, with the halves of its filament as they are joined in the string."""
+    return cathode_currents(bench, frozenset(r.tube for r in string.tubes if not r.side_by_side))
+
+
+def filament_runs(bench: Bench, string: HeaterString, cathodes: Cathodes) -> tuple[FilamentRun, ...]:
     """The series string of a battery or three-way set; empty for any other, or where a filament is not known."""
     if not string.known or not on_own_supply(bench, string):
         return ()
     written = bench.record.heaters or HeaterSupply()
     found = []
     if battery := supply_volts(bench.circuit):
-        found.append(_run("battery", battery, 0.0, string, bench))
+        found.append(_run("battery", battery, 0.0, string, bench, cathodes))
     fed, dropper = si(written.filament_supply), string.dropper
     if bench.circuit.mains.from_line and fed and dropper and dropper.ohms:
-        found.append(_run("line", fed, dropper.ohms, string, bench))
+        found.append(_run("line", fed, dropper.ohms, string, bench, cathodes))
     runs = tuple(run for run in found if run is not None)
     if bench.circuit.mains.from_line and not any(run.supply == "line" for run in runs):
         return tuple(_without_shunts(run) for run in runs)
@@ -106,6 +118,17 @@ def _without_shunts(run: FilamentRun) -> FilamentRun:
     return replace(run, filaments=rows, shunts_known=False)
 
 
+def without_shunts_for(run: FilamentRun, sound: Mapping[str, float]) -> FilamentRun:
+    """A run that wants no shunt across filaments that were measured within their band, where it rests on a guess."""
+
+    def row(one: FilamentAt) -> FilamentAt:
+        if one.tube not in sound or one.low_of_rated is None:
+            return one
+        return replace(one, wanted_shunt_ohms=None, preferred_shunt_ohms=None, shunt_unsure=False)
+
+    return replace(run, filaments=tuple(map(row, run.filaments)))
+
+
 def on_own_supply(bench: Bench, string: HeaterString) -> bool:
     """Whether the string is one of battery filaments: any of it, as a heater among them is fed alike."""
     written = bench.record.heaters or HeaterSupply()
@@ -113,11 +136,19 @@ def on_own_supply(bench: Bench, string: HeaterString) -> bool:
     return bench.circuit.mains.on_batteries and (direct or written.filament_supply is not None)
 
 
-def filaments_of(bench: Bench, string: HeaterString) -> tuple[list[tuple[Filament, ...]], list[float | None]]:
-    """The members of the string with the cathode currents that count, and the shunt across each."""
-    members = _members(string, _cathodes(bench, string) if _counts_cathodes(bench) else {})
+def filaments_of(
+    bench: Bench, string: HeaterString, cathodes: Cathodes, end: End = "amps"
+) -> tuple[list[tuple[Filament, ...]], list[float | None]]:
+    """The members of the string with the cathode currents that count, at one ``end`` of them, and each one's shunt."""
+    members = _members(string, cathodes if _counts_cathodes(bench) else {}, end)
     shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.members]
     return members, shunts
+
+
+def ends_of(bench: Bench, string: HeaterString, cathodes: Cathodes) -> tuple[End, ...]:
+    """The ends of the cathode currents that the string is to be worked out at besides; none where they are known."""
+    counted = [cathodes[r.tube] for r in string.tubes] if _counts_cathodes(bench) else []
+    return ("low_amps", "high_amps") if any(c.low_amps < c.high_amps for c in counted) else ()
 
 
 def spans_of(string: HeaterString) -> list[Span]:
@@ -137,43 +168,52 @@ def _counts_cathodes(bench: Bench) -> bool:
     return written is not None and bool(written.shunts or written.cathode_currents)
 
 
-def _cathodes(bench: Bench, string: HeaterString) -> dict[str, tuple[float | None, str]]:
-    return {r.tube: _cathode(r.tube, bench, side_by_side=r.side_by_side) for r in string.tubes}
-
-
-def _members(string: HeaterString, cathodes: Mapping[str, tuple[float | None, str]]) -> list[tuple[Filament, ...]]:
-    adds = {tube: amps or 0.0 for tube, (amps, _) in cathodes.items()}
+def _members(string: HeaterString, cathodes: Cathodes, end: End = "amps") -> list[tuple[Filament, ...]]:
+    adds = {tube: getattr(one, end) or 0.0 for tube, one in cathodes.items()}
     filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, adds.get(r.tube, 0.0)) for r in string.tubes}
     return [tuple(filaments[tube] for tube in names) for names in string.members]
 
 
-def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Bench) -> FilamentRun | None:
+def _run(
+    supply: str, volts: float, ohms: float, string: HeaterString, bench: Bench, cathodes: Cathodes
+) -> FilamentRun | None:
     from ...electrics.preferred import nearest
 
-    known = _cathodes(bench, string)
-    members, shunts = filaments_of(bench, string)
+    spans = spans_of(string)
     try:
-        amps, running = running_members(members, shunts, volts, ohms, spans_of(string))
+        amps, running = running_members(*filaments_of(bench, string, cathodes), volts, ohms, spans)
+        ends = [
+            [at.volts for at in running_members(*filaments_of(bench, string, cathodes, end), volts, ohms, spans)[1]]
+            for end in ends_of(bench, string, cathodes)
+        ]
     except (ValueError, OverflowError):
         return None
-    whole = [as_one(member) for member in _members(string, known)]
+    spread = [sorted((at.volts, *(end[k] for end in ends))) for k, at in enumerate(running)]
+    whole = [as_one(member) for member in _members(string, cathodes)]
+    sure = [all(cathodes[tube].sure for tube in names) for names in string.members]
     wanted = series_filaments(whole, min(f.amps for f in whole))
     rated = {r.tube: r.volts for r in string.tubes}
     rows = [
         FilamentAt(
             tube=tube,
-            cathode_amps=known[tube][0],
-            cathode_source=known[tube][1],
+            cathode_amps=cathodes[tube].amps,
+            cathode_source=cathodes[tube].source,
+            cathode_by=cathodes[tube].by,
+            cathode_low_amps=cathodes[tube].low_amps if cathodes[tube].amps else None,
+            cathode_high_amps=cathodes[tube].high_amps if cathodes[tube].amps else None,
             arriving_amps=at.arriving_amps,
             excess_amps=want.excess_amps,
-            wanted_shunt_ohms=want.shunt_ohms,
-            preferred_shunt_ohms=nearest(want.shunt_ohms, "E24") if want.shunt_ohms else None,
+            wanted_shunt_ohms=want.shunt_ohms if all(sure[:k]) else None,
+            preferred_shunt_ohms=nearest(want.shunt_ohms, "E24") if want.shunt_ohms and all(sure[:k]) else None,
             shunt_ohms=fitted.ohms if fitted else None,
             shunt_over=fitted.over if fitted else (),
             volts=at.volts,
             of_rated=at.volts / (rated[tube] or 1.0),
+            low_of_rated=spread[k][0] / (rated[tube] or 1.0) if ends else None,
+            high_of_rated=spread[k][-1] / (rated[tube] or 1.0) if ends else None,
+            shunt_unsure=bool(want.shunt_ohms) and not all(sure[:k]),
         )
-        for names, at, want in zip(string.members, running, wanted, strict=True)
+        for k, (names, at, want) in enumerate(zip(string.members, running, wanted, strict=True))
         for fitted in [next((s for s in string.shunts if not s.tap and set(names) <= set(s.over)), None)]
         for tube in names
     ]
@@ -181,7 +221,7 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
 
 
 def with_cathodes(
-    running: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
+    running: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None, cathodes: Cathodes
 ) -> tuple[RunningLine, ...]:
     """The running lines of a battery or three-way set with the cathode currents in them; none that cannot be known."""
     written, mains = bench.record.heaters or HeaterSupply(), bench.circuit.mains
@@ -189,9 +229,9 @@ def with_cathodes(
     found = []
     for line in running:
         if line.line_volts <= BATTERY_VOLTS:
-            at = _run("", line.line_volts, 0.0, string, bench)
+            at = _run("", line.line_volts, 0.0, string, bench, cathodes)
         elif mains.from_line and fed and nominal and dropper and dropper.ohms:
-            at = _run("", fed * line.line_volts / nominal, dropper.ohms, string, bench)
+            at = _run("", fed * line.line_volts / nominal, dropper.ohms, string, bench, cathodes)
         else:
             continue
         found.append(_as_line(line, at, string) if at else line)
@@ -206,7 +246,12 @@ def on_battery(runs: tuple[FilamentRun, ...], string: HeaterString) -> RunningLi
 
 def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> RunningLine:
     rated = {r.tube: r.volts for r in string.tubes}
-    tubes = {f.tube: TubeRunning(f.volts, rated[f.tube], f.of_rated, f.of_rated) for f in at.filaments}
+    tubes = {
+        f.tube: TubeRunning(
+            f.volts, rated[f.tube], f.of_rated, f.of_rated, low_of_rated=f.low_of_rated, high_of_rated=f.high_of_rated
+        )
+        for f in at.filaments
+    }
     drop = at.amps * at.dropper_ohms
     return RunningLine(
         line.line_volts,
@@ -220,35 +265,8 @@ def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> Runnin
     )
 
 
-def _cathode(tube: str, bench: Bench, *, side_by_side: bool) -> tuple[float | None, str]:
-    """A tube's plate and screen current: as written, or of the table's point that fits the set best.
-
-    That of an indirectly heated cathode does not flow through its heater. The best: with its screen current, the
-    filament's halves joined as here, and nearest to the B battery's volts.
-    """
-    written, known = bench.record.heaters or HeaterSupply(), bench.tubes.get(tube)
-    place = position(tube, written.cathode_currents)
-    own = written.cathode_currents[Text(place)].si if place else None
-    if own is not None and own >= 0:
-        return own, "the record"
-    if known is not None and not known.heater.direct:
-        return 0.0, known.heater.source
-    points = [p for p in known.typical if p.plate_amps is not None] if known else []
-    if not points:
-        return None, ""
-    in_series = known is not None and known.heater.parallel_volts is not None and not side_by_side
-    plus = next((si(b.volts) for name, b in written.batteries.items() if str(name).casefold() == "b"), None)
-
-    def misfit(point: Typical) -> tuple[bool, bool, float]:
-        far = abs(math.log(point.plate_volts / plus)) if plus and point.plate_volts else 0.0
-        return point.screen_amps is None, (point.use == _IN_SERIES) != in_series, far
-
-    at = min(points, key=misfit)
-    return (at.plate_amps or 0.0) + (at.screen_amps or 0.0), at.source
-
-
 def drains(
-    bench: Bench, runs: tuple[FilamentRun, ...], load_amps: float | None, cathodes: float | None
+    bench: Bench, runs: tuple[FilamentRun, ...], load_amps: float | None, cathodes: Cathodes
 ) -> tuple[Drain, ...]:
     """Each battery of the set: the measured drain, or the computed one for A and, by its return or the cathode
     currents, for B."""
@@ -258,19 +276,21 @@ def drains(
     for name, battery in record.heaters.batteries.items() if record.heaters else ():
         measured = si(battery.drain)
         on_battery = next((r.amps for r in runs if r.supply == "battery"), load_amps)
-        is_b = str(name).casefold() == "b"
-        computed = {"a": on_battery, "b": back.amps if back else cathodes}.get(str(name).casefold())
+        of_plates = is_b(str(name))
+        computed = on_battery if str(name).casefold() == "a" else None
+        if of_plates:
+            computed = back.amps if back else _sum(cathodes)
         amps, capacity = measured or computed, si(battery.capacity)
         hours = capacity / amps / SECONDS_AN_HOUR if capacity and amps else None
         found.append(
-            Drain(str(name), si(battery.volts), amps, measured is not None, capacity, hours, back if is_b else None)
+            Drain(
+                str(name), si(battery.volts), amps, measured is not None, capacity, hours, back if of_plates else None
+            )
         )
     return tuple(found)
 
 
-def cathode_sum(bench: Bench, string: HeaterString | None) -> float | None:
-    """The cathode currents of all tubes together; None where one is not known. Outside a string halves are beside."""
-    in_series = {r.tube for r in string.tubes if not r.side_by_side} if string else set()
-    places = map(str, bench.record.tubes)
-    known = [_cathode(place, bench, side_by_side=place not in in_series)[0] for place in places]
+def _sum(cathodes: Cathodes) -> float | None:
+    """The cathode currents of all tubes together; None where one is not known."""
+    known = [one.amps for one in cathodes.values()]
     return math.fsum(k for k in known if k is not None) if known and None not in known else None

@@ -24,13 +24,18 @@ RMS_OF_DRAIN = 2.0
 
 @dataclass(frozen=True, slots=True)
 class TubeRunning:
-    """One tube at one line voltage. ``judged_of_rated`` is the share it is judged by: without a lamp's tap section."""
+    """One tube at one line voltage. ``judged_of_rated`` is the share it is judged by: without a lamp's tap section.
+
+    ``low_of_rated`` and ``high_of_rated`` are what it may be, where cathode currents in the string are not known.
+    """
 
     volts: float | None
     rated_volts: float | None
     of_rated: float | None
     judged_of_rated: float | None = None
     current_of_rated: float | None = None
+    low_of_rated: float | None = None
+    high_of_rated: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from .bands import BAND, FILAMENT_BAND, RISEN_LINE
@@ -17,7 +17,9 @@ BATTERY_FILAMENT_VOLTS = 3.0
 class JudgedHeater:
     """One tube at the nominal line: ``within``, ``low``, ``high`` or ``not known``, and the band it is held to.
 
-    ``graded`` says how much that matters: ``good``, ``watch``, ``bad`` or ``unknown``.
+    ``graded`` says how much that matters: ``good``, ``watch``, ``bad`` or ``unknown``. ``by_reading`` says that the
+    share is that of a reading within the band, which overrules what is computed. ``low_of_rated`` and
+    ``high_of_rated`` are what a computed share may be; None where it is known.
     """
 
     verdict: str
@@ -26,15 +28,24 @@ class JudgedHeater:
     high: float
     held: str
     graded: str
+    by_reading: bool = False
+    low_of_rated: float | None = None
+    high_of_rated: float | None = None
 
 
 _GRADES = {"within": "good", "low": "bad", "high": "bad", "not known": "unknown"}
 
 
 def judged(
-    ratings: Sequence[Rating], nominal: RunningLine | None, *, no_dropper: bool = False
+    ratings: Sequence[Rating],
+    nominal: RunningLine | None,
+    *,
+    no_dropper: bool = False,
+    read: Mapping[str, float] | None = None,
 ) -> dict[str, JudgedHeater]:
     """Each tube against its band; a lamp's tap section is left out of its rectifier's share.
+
+    ``read`` are the shares of battery filaments that were measured within their band, as they are at the nominal line.
 
     With ``no_dropper``, in a string that was built without one, all running high only as far as the line may have risen
     since is something to watch.
@@ -44,8 +55,15 @@ def judged(
         running = nominal.tubes.get(one.tube) if nominal else None
         share = running.judged_of_rated if running else None
         low, high = band(one)
+        if read and one.tube in read:
+            found[one.tube] = JudgedHeater("within", read[one.tube], low, high, one.held, _GRADES["within"], True)
+            continue
+        ends = (running.low_of_rated, running.high_of_rated) if running else (None, None)
         verdict = _verdict(share, low, high)
-        found[one.tube] = JudgedHeater(verdict, share, low, high, one.held, _grade(verdict, (low, high)))
+        if verdict in ("low", "high") and ends[0] is not None and ends[1] is not None:
+            nearest = _verdict(ends[1] if verdict == "low" else ends[0], low, high)
+            verdict = verdict if verdict == nearest else "not known"
+        found[one.tube] = JudgedHeater(verdict, share, low, high, one.held, _grade(verdict, (low, high)), False, *ends)
     if no_dropper and all(_risen(j) for j in found.values()):
         return {tube: replace(j, graded="watch") if j.verdict == "high" else j for tube, j in found.items()}
     return found
