@@ -10,8 +10,8 @@ _WIRES = "wires"
 _NO_PARTS = frozenset(
     (
         _WIRES, "tubes", "valves", "changed tubes", "changed valves", "heaters", "readings", "line side", "parts",
-        "changes", "faults", "before power", "power-up", "power up", "reforming", "alignment", "results", "log", "photos",
-        "bands",
+        "changes", "faults", "before power", "power-up", "power up", "reforming", "alignment", "results", "log",
+        "photos", "bands",
     )
 )  # fmt: skip
 """Sections whose names no part has; ``speaker``, ``vibrator`` and ``aerial`` may well be one's."""
