@@ -39,7 +39,8 @@ def day_in_name(name: Text) -> datetime.date | None:
 
 
 _AS_FOUND = re.compile(
-    r"(?:(?:readings?|run|list|voltages?) )?(?:as )?(?:i |it was )?(?:found|received|bought)|on arrival|as it came(?: in)?"
+    r"(?:(?:readings?|run|list|voltages?) )?(?:as )?(?:i |it was )?(?:found|received|bought)"
+    r"|on arrival|as it came(?: in)?"
     r"|before(?: (?:any |all |the )?(?:work|repairs?|restoration|recapping|touching (?:it|anything)))?",
     re.I,
 )
