@@ -206,3 +206,16 @@ def test_a_generator_without_an_into_is_no_run_on(written: str, said: str) -> No
         "alignment", f"alignment:\n  - generator: {written}\n    steps: [455 kHz T1 for maximum]\n"
     ).sessions
     assert said in makers.plain(text_of(session_in_short(session)))
+
+
+def test_a_generators_level_for_one_output_gains_where_it_falls() -> None:
+    """By hand: 1.8 mV to 0.9 mV for the same 50 mW is 20 log 2 = 6.0 dB more; 0.8 to 0.9 mV is 1.0 dB less."""
+    step = "      - 465 kHz, IFT2 for max, before {}, after 0.9 mV for 50 mW\n"
+    on = makers.bench(f"IF: 465 kHz\nalignment:\n  - steps:\n{step.format('1.8 mV')}{step.format('0.8 mV')}")
+    found = makers.found("alignment", on)
+    gained = [one.gain_db for one in found.sessions[0].steps]
+    assert gained == [pytest.approx(6.02, abs=0.01), pytest.approx(-1.02, abs=0.01)]
+    told = text_of(session_in_short(found.sessions[0]))
+    assert "generator 1.8\u202fmV → 0.9\u202fmV for 50\u202fmW, +6.0\u202fdB" in told
+    (odd,) = [one.text for one in makers.standouts("alignment", on.record) if "maximum" in one.text]
+    assert "the generator had to rise by 1.0\u202fdB although it was adjusted for maximum" in odd

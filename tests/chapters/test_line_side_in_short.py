@@ -31,3 +31,23 @@ def test_a_current_before_the_work_names_its_part_where_that_is_another() -> Non
     for part, said in (("shafts", " on the shafts"), ("chassis", "")):
         made = makers.digest("line_side", lines.format(part))
         assert text_of(made.brief.compared[0].before).partition("mA")[2] == said
+
+
+def test_a_fault_that_brings_a_current_where_there_was_none_is_said_with_it() -> None:
+    """An earth wire takes all with nothing wrong; broken, 0.637 mA of 10 nF at 120 V stand where nothing stood."""
+    lead = "    switch: hot lead\n    line to chassis: C8\n    touchable: chassis\n"
+    text = (
+        "line: 120 V 60 Hz, high 132 V\npower: transformer\nchassis: earthed\n"
+        "parts:\n  C8: was 10 nF paper, now 10 nF Y2\nline side:\n"
+        f"  before:\n    plug: two-pin, either way\n{lead}  after:\n    plug: three-pin with earth\n{lead}"
+    )
+    made = makers.digest("line_side", text)
+    said = text_of(made.conclusion)
+    assert "So it is with any one fault" not in said
+    assert "With one fault up to 0.637\u202fmA, and over the limit in the worst case." in said
+    assert made.table is not None
+    (row,) = (row for row in made.table.rows() if row.head.text.startswith("One thing wrong"))
+    assert row.head.text == "One thing wrong, the worst"
+    before, after = (cell.text for cell in row.cells)
+    assert "shorted" in before
+    assert "wire broken" in after

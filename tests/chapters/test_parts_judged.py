@@ -95,6 +95,13 @@ def test_heat_of_the_filter_resistor() -> None:
     assert part("R1: keep, 1 kohm, between line and V5 plate", RUN).heat is None
 
 
+def test_a_new_resistor_is_not_judged_by_the_heat_of_one_three_times_as_large() -> None:
+    """What 3 kohm made before it went says nothing of the 1 kohm that has its place since."""
+    later = "R9: was 1 kohm, measured {}, now 1 kohm 3 W, fitted 2026-04-01, between B+1 and B+2"
+    assert part(later.format("3 kohm"), RUN).heat is None
+    assert part(later.format("1.2 kohm"), RUN).heat is not None
+
+
 def test_coupling_corner_before_and_after() -> None:
     """By hand: 1/(2π·470 kohm·10 nF) = 33.9 Hz; at 60 Hz 10·log(1 + (33.9/60)²) = 1.20 dB."""
     leak = "  R6: keep, 470 kohm, between V4 grid and B-\n"

@@ -93,6 +93,7 @@ def test_a_switch_stands_as_a_list_of_this_set_reads_it_before_one_of_another() 
         ("30 Sept 2023 after everything", False, True),
         ("March 3rd after", False, True),
         ("May", False, False),
+        ("run 1, 17/2/24 as found", True, False),
     ],
 )
 def test_the_day_in_a_lists_name_is_none_of_its_words(name: str, found: bool, after: bool) -> None:

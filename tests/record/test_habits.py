@@ -104,6 +104,13 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
             ["“speaker screws” is none of the parts that are computed, and is kept as a remark"],
         ),
         (
+            "line side:\n  after:\n    touchable: grub screws, sunk deep, knob screws, wax gone, chassis\n",
+            [
+                "“sunk deep” is none of the parts that are computed, and is kept as a remark",
+                "“knob screws wax gone”: “wax gone” has no value, and counts as a wire",
+            ],
+        ),
+        (
             "heaters:\n  mains taps: 210 V, 230 V\n  windings:\n    LT: 4 V 4 A, c.t. to chassis\n",
             [
                 "“210 V, 230 V” kept as a note: a setting is judged by the ohms that are written for it, such as "

@@ -35,6 +35,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .parts_together import parts_apart
     from .private import marked, misplaced
     from .reader import read_tree
+    from .sections_in_parts import sections_out_of_parts
     from .step_frequencies import units_of_steps
     from .telling import problems_of
     from .ticks import unticked
@@ -49,7 +50,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         torn = [*torn_comments(tree, text, file), *torn_lines(tree, text, file)]
         under_own_names(tree)
         unticked(tree)
-        problems += undashed(tree, Record, file)
+        problems += [*sections_out_of_parts(tree, file), *undashed(tree, Record, file)]
         named_by_type(tree)
         parts_apart(tree)
         cold_lines_home(tree)
@@ -94,6 +95,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .own_words import reworded
     from .parts_together import parts_apart
     from .reader import read_tree
+    from .sections_in_parts import sections_out_of_parts
     from .step_frequencies import units_of_steps
     from .ticks import unticked
     from .within_mistakes import read_within
@@ -103,6 +105,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
         return None
     under_own_names(tree)
     unticked(tree)
+    sections_out_of_parts(tree, file)
     undashed(tree, Record, file)
     named_by_type(tree)
     parts_apart(tree)

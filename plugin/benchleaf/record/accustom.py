@@ -157,6 +157,9 @@ def _dated(sections: dict[str, Any]) -> Iterator[tuple[bool, list[str], list[str
             begins = (first, node.split(maxsplit=1)[0])
             ends = [written for item in others if item.strip() for written in (item.strip(), item.split()[-1])]
             yield of_part, _alone(begins), _alone(ends)
+    lists = sections.get("readings")
+    for name in lists if isinstance(lists, Entries) else ():
+        yield False, _alone(word.strip(",:;()[]") for word in name.split()), []
 
 
 def _lines_with_values(sections: dict[str, Any]) -> Iterator[str]:

@@ -9,7 +9,7 @@ from typing import Any
 from .problems import quoted
 from .sections.meter import Meter, meter_beside
 from .text import NOWHERE, Entries, Text
-from .written_days import lacks_its_year, leaves_its_order_open
+from .written_days import lacks_its_year, leaves_its_order_open, looks_like_a_date
 
 _BRACKETS = re.compile(r"(?:\s+|(?<=[\dVv=]))\((?P<said>[^()]*)\)")
 _OF_THE_VALUE = re.compile(
@@ -79,18 +79,28 @@ def with_what_names_say(runs: Any) -> Any:
 
 
 def open_day_in(name: Text) -> Text | None:
-    """The day that a list's name begins or ends with where either number may be the month, so that it is asked."""
-    return next((day for day in days_at_the_ends(name) if leaves_its_order_open_here(day)), None)
+    """The day in a list's name where either number may be the month, so that it is asked."""
+    return next((day for day in days_in_name(name) if leaves_its_order_open_here(day)), None)
 
 
-def days_at_the_ends(name: Text) -> Iterator[Text]:
-    """What may be a day of a list's name: its first words and its last, the longest first."""
+def days_in_name(name: Text) -> Iterator[Text]:
+    """What may be a day of a list's name: its first words and its last, the longest first, then any with a year."""
     words = list(re.finditer(r"\S+", name))
-    for count in range(min(_LONGEST_DATE, len(words)), 0, -1):
+    counts = range(min(_LONGEST_DATE, len(words)), 0, -1)
+    for count in counts:
         for of_date in (words[:count], words[-count:]):
-            start, end = of_date[0].start(), of_date[-1].end()
-            end -= len(name[:end]) - len(name[:end].rstrip(",:;"))
-            yield name.cut(start, end)
+            yield _bare(name, of_date)
+    for count in counts:
+        for first in range(1, len(words) - count):
+            if looks_like_a_date(inner := _bare(name, words[first : first + count])):
+                yield inner
+
+
+def _bare(name: Text, words: list[re.Match[str]]) -> Text:
+    """Some words of a name without the signs around them: ``(3 March 2024)``."""
+    start, end = words[0].start(), words[-1].end()
+    start += len(name[start:end]) - len(name[start:end].lstrip("(["))
+    return name.cut(start, start + len(name[start:end].rstrip(",:;)]")))
 
 
 def leaves_its_order_open_here(day: Text) -> bool:

@@ -67,6 +67,8 @@ def _step(step: AlignmentStep, alignment: Alignment, anchors: Mapping[str, str],
     units = {quantity.unit for quantity in (before, after) if quantity}
     hertz = hertz_of(step.frequency, step.wavelength)
     adjust = str(step.adjust or "")
+    # A generator's level for one output: the less it takes, the more the set gains.
+    first, last = (after, before) if step.for_ else (before, after)
     what = sets(adjust, hertz, bench.record)
     lead = str(step.through or "") or ("" if step.into or step.generator else str(alignment.generator or ""))
     return AdjustedStep(
@@ -76,7 +78,7 @@ def _step(step: AlignmentStep, alignment: Alignment, anchors: Mapping[str, str],
         before=before.si if before else None,
         after=after.si if after else None,
         unit=units.pop() if len(units) == 1 else "",
-        gain_db=None if what.aim == "zero" else decibels(before, after),
+        gain_db=None if what.aim == "zero" else decibels(first, last),
         note=str(step.note or ""),
         sets=what.what,
         fm=what.fm,
@@ -86,6 +88,7 @@ def _step(step: AlignmentStep, alignment: Alignment, anchors: Mapping[str, str],
         into=str(step.into or ""),
         through=str(step.through or ""),
         meter=str(step.meter or ""),
+        for_output=str(step.for_ or ""),
         feed=aerial_feed(lead, hertz) if what.what == "aerial" and not what.fm else None,
         frequency=typed(step.frequency),
         wavelength=step.wavelength.written if step.wavelength else "",

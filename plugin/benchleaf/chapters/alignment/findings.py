@@ -22,7 +22,8 @@ class AdjustedStep:
     ``frequency_hertz`` is that of the wavelength where only a wavelength was written. ``sets`` is ``IF``, ``detector``,
     ``trap``, ``oscillator``, ``aerial`` or empty, ``aim`` is ``maximum``, ``minimum``, ``zero`` or empty, and ``fm``
     says that it belongs to FM. ``band`` is empty where it lies in none. ``into``, ``through``, ``meter`` and
-    ``generator`` are the step's own words; ``feed`` is what stood for an aerial where one was set.
+    ``generator`` are the step's own words; ``feed`` is what stood for an aerial where one was set. ``for_output`` is
+    the output that ``before`` and ``after`` are the generator's level for: then less is a gain.
     """
 
     frequency_hertz: float | None
@@ -41,6 +42,7 @@ class AdjustedStep:
     into: str = ""
     through: str = ""
     meter: str = ""
+    for_output: str = ""
     feed: AerialFeed | None = field(default=None, metadata=_PAGE_ONLY)
     frequency: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     wavelength: str = field(default="", metadata=_PAGE_ONLY)

@@ -136,7 +136,9 @@ def _step(step: AdjustedStep, *, fed: bool, watched: bool, noted: bool) -> Row:
     cells = [cell(*adjusted)]
     cells += [cell(*fed_in(step))] if fed else []
     cells += [cell(*as_prose(step.meter))] if watched else []
-    cells += [_typed(step.before_typed), _typed(step.after_typed), gained]
+    after = _typed(step.after_typed)
+    level = (("generator, for ", *as_prose(step.for_output)),) if step.for_output else ()
+    cells += [_typed(step.before_typed), Cell((*after.lines, *level)), gained]
     cells += [cell(Note(step.note)) if step.note else cell()] if noted else []
     return Row(_frequency(step), tuple(cells))
 

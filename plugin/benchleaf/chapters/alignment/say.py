@@ -20,7 +20,8 @@ def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
     fell = [
         Sentence(
             Verdict.NOTE,
-            f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: the reading fell by "
+            f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: "
+            f"{'the generator had to rise' if step.for_output else 'the reading fell'} by "
             f"{say_decibels(-step.gain_db)} although it was adjusted for maximum.",
             "alignment",
         )

@@ -41,7 +41,7 @@ def _meter_left(session: AlignmentSession) -> str:
 
 def _by_the_meter(step: AdjustedStep) -> bool:
     """Whether what was read before and after is the meter's: a frequency is where a circuit stood."""
-    return bool(step.before_typed or step.after_typed) and step.unit != "Hz"
+    return bool(step.before_typed or step.after_typed) and step.unit != "Hz" and not step.for_output
 
 
 def _tail(head: str, text: str) -> Phrase:
@@ -79,7 +79,8 @@ def _brought(step: AdjustedStep, meter: str) -> list[PhrasePart]:
     after = step.after_typed.as_read(Origin.MEASURED) if step.after_typed else ()
     if not before and not after:
         return []
-    by = f"{meter} " if meter and _by_the_meter(step) else ""
+    by = "generator " if step.for_output else f"{meter} " if meter and _by_the_meter(step) else ""
     told: list[PhrasePart] = [": ", by, *before, " → " if after else "", *after]
+    told += [" for ", *as_prose(step.for_output)] if step.for_output else []
     told += [f", {say_decibels(step.gain_db, signed=True)}"] if step.gain_db is not None else []
     return told

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ...record.problems import one_of
 from ...record.units import say
@@ -113,8 +114,13 @@ def _with_a_fault(f: LineSideFindings) -> Phrase:
     fault = now.worst_fault
     if fault is None or fault.over_limit is None or fault.short_circuit:
         return (said,) if said else ()
-    one = " With one part failed it is over the limit." if fault.over_limit else " So it is with any one fault."
-    return (said + ("" if said and not fault.over_limit else one),)
+    if fault.over_limit:
+        return (f"{said} With one part failed it is over the limit.",)
+    if (close := now.fault_under_as_written_only) and not said:
+        return (" With one fault up to ", _current(close, f), ", and over the limit in the worst case.")
+    if fault.touch_amps_rms and not (now.worst_normal and now.worst_normal.touch_amps_rms):
+        return (" With one fault up to ", _current(fault, f), ", under the limit.")
+    return (said or " So it is with any one fault.",)
 
 
 def _amps(state: TouchState, f: LineSideFindings) -> float | None:
@@ -178,8 +184,17 @@ def _fault_row(f: LineSideFindings, bench: Bench) -> Row | None:
     now = f.now.worst_fault if f.now else None
     if now is None:
         return None
-    named = f"One thing wrong: {fault_words(now.fault, bench.words)}, {f.position_words(now)}"
-    return Row(cell(named), tuple(_judged(side.worst_fault, when, f) for when, side in _sides(f)))
+    found = [(when, side.worst_fault) for when, side in _sides(f)]
+    named = [f"{fault_words(s.fault, bench.words)}, {f.position_words(s)}" if s else "" for _, s in found]
+    if len(set(named)) == 1:
+        return Row(cell(f"One thing wrong: {named[0]}"), tuple(_judged(s, when, f) for when, s in found))
+    # The worst of one state may be what cannot happen in the other.
+    cells = (_judged(s, when, f) for when, s in found)
+    return Row(cell("One thing wrong, the worst"), tuple(_with(c, name) for c, name in zip(cells, named, strict=True)))
+
+
+def _with(judged: Cell, fault: str) -> Cell:
+    return replace(judged, lines=(*judged.lines, (fault,))) if fault else judged
 
 
 def _judged(state: TouchState | None, when: str, f: LineSideFindings) -> Cell:

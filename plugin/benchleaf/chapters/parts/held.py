@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 WATTS_OVER_HEAT = 2.0
 """A resistor is rated for at least twice the heat it makes (common practice, no source)."""
 
+LIKE_THE_OLD = 0.5
+"""How far a new resistor may be from the one before, as a ratio, to be judged by the heat that one made: within the
+factor of two that a rating has to spare."""
+
 
 @dataclass(frozen=True, slots=True)
 class Held:
@@ -91,7 +95,8 @@ def _at_least(found: float | None, bound: str, needed: float) -> bool | None:
 def heat(bench: Bench, listed: Listed, ends: Ends | None) -> Heat | None:
     """V²/R of a resistor from the latest run in which both its ends were read; B- and chassis are 0 V.
 
-    R is that of the resistor that was in when the run was taken; the rating is that of the one which is in now.
+    R is that of the resistor that was in when the run was taken; the rating is that of the one which is in now. None
+    where the two differ by more than ``LIKE_THE_OLD``: what the new one makes was not read.
     """
     inside = in_place(listed, "now")
     if ends is None or not inside.is_there or inside.kind != "resistor":
@@ -103,6 +108,8 @@ def heat(bench: Bench, listed: Listed, ends: Ends | None) -> Heat | None:
         return None
     ohms = in_place(listed, bench.circuit.day_of(read[2])).value
     if not ohms or ohms < 0:
+        return None
+    if inside.value and abs(inside.value / ohms - 1) > LIKE_THE_OLD:
         return None
     volts = abs(read[0] - read[1])
     watts = volts * volts / ohms

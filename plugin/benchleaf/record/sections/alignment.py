@@ -36,6 +36,12 @@ _DIAL_ERROR = re.compile(
     r"\b(?:dial|scale|pointer|calibration)(?: (?:error|off|out))?\s+[-+±−]?\d[^,;]*\sbefore\b", re.I
 )
 """How far the dial is off, in kilohertz before and after: ``dial error +20 kHz before, +2 kHz after``."""
+_FOR_AN_OUTPUT = re.compile(
+    r"for\s+(?:(?:an? |the )?(?:same|standard|fixed|constant)\s+(?:output|reading|power|volume)"
+    r"|(?:an?\s+)?(?:output\s+(?:of\s+)?)?\.?\d[\d.,]*\s?[mµu]?(?:W|watts?|V|volts?)(?:\s+(?:AC|RMS|out(?:put)?))?)\.?",
+    re.I,
+)
+"""For which output the generator was set: ``before 1.8 mV, after 0.9 mV for 50 mW``."""
 _CURVE_BEHIND = re.compile(r",\s+(?P<key>response before|response after|response|S[- ]curve)\s*:?\s+(?=[-+−.\d])", re.I)
 
 
@@ -51,7 +57,8 @@ class AlignmentStep(Section):
     """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``; ``LW 200 kHz, …`` names the band first.
 
     ``into V1 grid through 0.1 uF`` and ``meter AVC`` say how it was fed and read, where that is not the session's way.
-    ``found at`` is where the circuit was tuned to before, ``dial read`` and ``dial now`` what the dial said.
+    ``found at`` is where the circuit was tuned to before, ``dial read`` and ``dial now`` what the dial said. Behind
+    ``for 50 mW`` what stands before and after is the generator's level for that output.
     """
 
     FORM = form(
@@ -68,6 +75,7 @@ class AlignmentStep(Section):
     meter: Wording | None = None
     before: AnyValue | None = None
     after: AnyValue | None = None
+    for_: Wording | None = None
     found_at: Frequency | None = None
     dial_read: DialReading | None = None
     dial_now: DialReading | None = None
@@ -99,6 +107,10 @@ class AlignmentStep(Section):
             mistakes += [*_of_another_step(found.left[1:])]
             found.left[:1] = around
         signal, found.left = _signal(found.left)
+        output = next((piece for piece in (*found.tails, *found.left) if _FOR_AN_OUTPUT.fullmatch(piece)), None)
+        if output and found.values:
+            found.tails, found.left = ([p for p in ps if p is not output] for ps in (found.tails, found.left))
+            signal["for"] = output.cut(len("for"))
         if found.rest:
             table, more = read_line(found.rest, _BEHIND if tuned else cls.FORM or Form())
             mistakes += more

@@ -48,6 +48,12 @@ _EACH_READ = re.compile(
 )
 """``measured 148, 152, o/c, 131``: what each section measured."""
 _ACROSS = re.compile(r"\b(?:across|over|bridging)\s+(?:the|it|that|section)\b", re.I)
+_ACROSS_BEHIND = re.compile(
+    r"(?<=\w)(?P<said>\s+(?:now\s+)?(?:across|over|bridging)\s+(?:the|it|that|section)\b[^,;]*)", re.I
+)
+"""Said behind the new one's ohms and watts: ``now 100 ohm 10 W across the open one``."""
+_FAR_TOO_FEW = 1 / 3
+"""Of the ohms of all sections: so few are those of one that was put across the open one, or a slip."""
 _ORDINALS = ("first", "second", "third", "fourth", "fifth")
 _WHICH = (
     {word: n for n, word in enumerate(_ORDINALS)}
@@ -153,6 +159,10 @@ _PLUSES_READ = re.compile(
 )
 
 
+_NOW = re.compile(r"\bnow\b", re.I)
+_WATTS = re.compile(r"\d\s?(?:W|watts?)\s*\Z", re.I)
+
+
 class Dropper(NewDropper):
     """``resistor 170 ohm 30 W``, ``resistance cord 170 ohm 6 ft``, ``diode``, ``ballast 49 V``, ``ballast K55B``.
 
@@ -194,6 +204,10 @@ class Dropper(NewDropper):
         if isinstance(data, Text):
             data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
             data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
+            new = _NOW.search(data)
+            across = _ACROSS_BEHIND.search(data, new.end()) if new else None
+            if across and _WATTS.search(data[: across.start()]):
+                data = data.taken_as(f"{data[: across.start()]}, note{data[across.start() :]}")
             data = data.taken_as(_PLUSES_READ.sub(_with_commas, _ITSELF.sub("", data)))
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
         if row is None:
@@ -212,7 +226,14 @@ class Dropper(NewDropper):
     def _bridged(self) -> Self:
         """A new resistor across the section that was open stands in its place: ``now 200 ohm across the open one``."""
         now = self.now
-        if not (now and now.ohms and now.ohms.si and now.note and len(self.sections) > 1 and _ACROSS.search(now.note)):
+        if not (now and now.ohms and now.ohms.si and len(self.sections) > 1):
+            return self
+        if not (now.note and _ACROSS.search(now.note)):
+            whole = math.fsum(section.si or 0.0 for section in self.sections)
+            if self.open_section and now.kind == "resistor" and now.ohms.si < _FAR_TOO_FEW * whole:
+                found = f"{quoted(f'now {now.ohms.written}')} of a dropper of {whole:g} ohm with one section open"
+                remedy = f"write “now {now.ohms.written} across the open one” if the rest of it is still in use"
+                raise refused(found, "the ohms of all that drops now", remedy, at=now.ohms)
             return self
         said = " ".join(
             one.written if isinstance(one, Quantity) else one for one in (now.ohms, now.watts, now.note) if one
@@ -306,30 +327,3 @@ def _read_row(value: Any) -> tuple[Quantity, ...]:
     if isinstance(value, list | tuple):
         return tuple(read_as(one, "resistance") for one in value)
     return tuple(read_as(one, "resistance") for one in ohms_in_a_row(as_text(value)))
-
-
-_CORDS = frozenset({"line cord", "resistance cord", "resistive cord", "line cord resistor", "ballast cord"})
-
-
-def cord_as_dropper(data: Any) -> Any:
-    """Heaters whose ``line cord: 1070 ohm`` is their dropper; beside a dropper it is the one that was there before."""
-    key = next((key for key in data if str(key).casefold() in _CORDS), None) if isinstance(data, Entries) else None
-    said = data[key] if key is not None else None
-    if key is None or not isinstance(said, Text):
-        return data
-    name = next((name for name in data if str(name).casefold() == "dropper"), None)
-    now = data[name] if name is not None else None
-    if name is not None and (not isinstance(now, Text) or re.search(r"\bnow\b", now, re.I)):
-        return data
-    cord = said.taken_as(f"resistance cord {said}", f"{quoted(key)} read as the dropper")
-    if isinstance(now, Text):
-        told = f"{quoted(key)} read as the dropper that was there, {quoted('dropper')} as the one there now"
-        cord = said.taken_as(f"resistance cord {said}, now {now}", told)
-    heaters = Entries(data.place, data.line)
-    for other, value in data.items():
-        if other is key:
-            heaters[Text("dropper", key.place)] = cord
-        elif other is not name:
-            heaters[other] = value
-    heaters.empty, heaters.whole, heaters.given = data.empty, data.whole, data.given
-    return heaters

@@ -1,6 +1,7 @@
 """The trail from complaint to cure, as written."""
 
 import re
+from collections.abc import Iterator
 from typing import Annotated, Any
 
 from pydantic.json_schema import JsonSchemaValue
@@ -29,7 +30,11 @@ _A_PART_FIRST = re.compile(r"(?:C|R|VR|L|T)\d+[a-z]?(?:\Z|\s+(?!to\b)\S)", re.I)
 _ARROW = re.compile(r"\s*(?:->|=>|→)\s*")
 _NOT_IT = "|".join(RULED_OUT_WORDS)
 _RULED_OUT_FIRST = re.compile(
-    rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?:the\s+)?(?=[A-Z]{{1,3}}\d|\d{{1,3}}[A-Z]))(?=\S)", re.I
+    rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?:the\s+)?(?=[A-Z]{{1,3}}\d|\d{{1,3}}[A-Z])"
+    r"|not\s+(?:the\s+)?"
+    r"(?=(?:valves?|tubes?|(?:loud)?speaker|rectifier|dropper|switch|(?:output|mains|power) transformer)\b))"
+    r"(?=\S)",
+    re.I,
 )
 _RULED_OUT_BEHIND = re.compile(rf"(?P<what>\S.*?)\s+(?:(?:is|are|was|were)\s+)?(?:{_NOT_IT})\.?", re.I | re.S)
 """``C12 ruled out``, ``the tubes were not the cause``."""
@@ -163,12 +168,34 @@ def _in_one_line(line: Text) -> Entries:
 
 
 def _each_item(line: Text) -> list[Text]:
-    """The items of a fault's line; of one without commas what its semicolons part."""
-    named = re.search(r";\s+(?:cause|cure|found|fix(?:ed)?|cured)\b", line, re.I)
-    if "; " not in line or (not named and (", " in line or _RULED_OUT_FIRST.search(line))):
+    """The items of a fault's line; semicolons part it, and commas beside them only where another key begins."""
+    if "; " not in line:
         return list(items(line))
     ends = [mark.start() for mark in re.finditer(r";(?=\s)", line)]
-    return [line.cut(start, end) for start, end in zip([0, *(end + 1 for end in ends)], [*ends, None], strict=True)]
+    pieces = [line.cut(start, end) for start, end in zip([0, *(end + 1 for end in ends)], [*ends, None], strict=True)]
+    return [part for piece in pieces if piece for part in _of_a_clause(piece)]
+
+
+def _of_a_clause(clause: Text) -> Iterator[Text]:
+    """What a clause between semicolons says of each key; all of one that is ruled out is about that."""
+    if _not_the_cause(clause):
+        yield clause
+        return
+    held: Text | None = None
+    for item in items(clause):
+        if held is not None and not (_opens(item) or looks_like_a_date(item)):
+            held = held.and_then(item)
+            continue
+        if held is not None:
+            yield held
+        held = item
+    if held is not None:
+        yield held
+
+
+def _opens(item: Text) -> bool:
+    """Whether an item begins what stands under a key of its own."""
+    return any(form.match(item) for form in (_SAID_FIRST, CURE, _A_PART_FIRST)) or _not_the_cause(item) is not None
 
 
 def _not_the_cause(item: Text) -> Text | None:

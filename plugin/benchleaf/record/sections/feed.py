@@ -12,7 +12,9 @@ _FED = re.compile(r"(?:(?:signal|fed|injected)\s+(?:in\s+)?)?(?:(?:in)?to|at)\s+
 _SOCKET = re.compile(r"(?:aerial|antenna|ant\.?)(?:\s+(?:terminal|socket|lead|post|input))?", re.I)
 """The aerial's socket by itself, with the dummy aerial behind it: ``aerial through 200 pF``."""
 _INTO = re.compile(r"(?:(?:signal\s+|fed\s+(?:in\s+)?)?into|(?:signal|fed|injected)\s+(?:in\s+)?(?:to|at))\s+", re.I)
-_THROUGH = re.compile(r"(?:^|,?\s+)(?:through|via|by way of)\s+", re.I)
+_THROUGH = re.compile(r"(?:^|,?\s+)(?:through|thru|thro|via|by way of)\s+", re.I)
+_ON_TO = re.compile(r"\s+(?:(?:in)?to|on\s+to|onto)\s+", re.I)
+"""Between what the lead holds and where it goes: ``through 0.1 uF to V1 g1``."""
 _METER = re.compile(
     r"(?:(?:output |tuning )?meter|indicator|read(?:ing)? (?:at|on|by)|watch(?:ing|ed)?)(?:\s*:)?\s+", re.I
 )
@@ -37,8 +39,12 @@ def fed(item: Text) -> Iterator[tuple[str, Text]]:
         return
     if into:
         yield "into", rest.cut(into.end(), through.start() if through else None)
-    if through and rest.cut(through.end()):
-        yield "through", rest.cut(through.end())
+    lead = rest.cut(through.end()) if through else None
+    onward = _ON_TO.search(lead) if lead and not (into or at_socket) else None
+    if lead and onward:
+        yield "into", lead.cut(onward.end())
+    if lead:
+        yield "through", lead.cut(0, onward.start()) if onward else lead
 
 
 def through_of(text: Text) -> tuple[Text, Text | None]:

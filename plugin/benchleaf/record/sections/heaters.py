@@ -34,9 +34,10 @@ from ..values import (
     quantity,
     read_as,
 )
-from .dropper import DROPPER_KINDS, Dropper, cord_as_dropper
+from .dropper import DROPPER_KINDS, Dropper
 from .order_said import words_apart
 from .pilot_lamp import PilotLamp
+from .resistance_cord import cord_as_dropper
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
 from .shunts_said import shunts_by_what_they_cross
 from .windings_said import (

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from ..said_readings import days_at_the_ends
+from ..said_readings import days_in_name
 from ..text import Text
 from ..values import day_of_text
 from ..written_days import UnclearDayError
@@ -31,15 +31,16 @@ def day_of(name: str, run: Run) -> datetime.date | None:
 
 
 def day_in_name(name: Text) -> datetime.date | None:
-    """The day that a list's name begins or ends with, in any way that the record's dates are written; None for none."""
-    for day in days_at_the_ends(name):
+    """The day in a list's name, in any way that the record's dates are written; None for none."""
+    for day in days_in_name(name):
         with suppress(UnclearDayError):
             return day_of_text(day)
     return None
 
 
 _AS_FOUND = re.compile(
-    r"(?:as )?(?:i |it was )?(?:found|received|bought)|on arrival|as it came(?: in)?"
+    r"(?:(?:readings?|run|list|voltages?) )?(?:as )?(?:i |it was )?(?:found|received|bought)"
+    r"|on arrival|as it came(?: in)?"
     r"|before(?: (?:any |all |the )?(?:work|repairs?|restoration|recapping|touching (?:it|anything)))?",
     re.I,
 )

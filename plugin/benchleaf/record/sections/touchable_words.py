@@ -33,11 +33,25 @@ _TWO_SOCKETS = re.compile(
     r"(?P<one>[\w.]+)\s+(?:and|&|\+)\s+(?P<two>[\w.]+)\s+(?P<kind>posts|terminals|sockets|jacks)", re.I
 )
 _APART = re.compile(
-    r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|wax\w*|wood\w*|removed|gone|missing|disconnected|taped"
+    r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|(?:bees)?wax\w*|wood\w*|putt(?:y|ied)|removed|gone|missing|disconnected|taped"
     r"|blanked|plugged|not (?:connected|used|fitted)|unconnected|unused)\b",
     re.I,
 )
-_COVERED = re.compile(r"(?:all |now |both )?(?:covered|sealed|capped|filled|waxed|taped|insulated)\b", re.I)
+_COVERED = re.compile(
+    r"(?:(?:all|now|both|well|deeply|the|their|in|with|holes?|heads?|are|were|(?:counter)?sunk|recessed|and|&)\s+)*"
+    r"(?:(?:wax|putty|epoxy|glue|paint|varnish|rubber|beeswax)\s?-?)?"
+    r"(?:covered|sealed|capped|filled|waxed|taped|insulated|plugged|puttied|stopped|wax|beeswax)\b",
+    re.I,
+)
+"""What says by itself how the part before it is kept from a hand: ``sunk and filled with wax``."""
+_SUNK = re.compile(r"(?:counter)?sunk|recessed", re.I)
+_HOLES = re.compile(r"\b(?:holes?|heads?)\b", re.I)
+_OWN_NOUN = re.compile(
+    r"\b(?:(?:thumb|wing)?screws?|knobs?|back|cabinet|case|covers?|shafts?|spindles?|sockets?|aerial|antenna|chassis"
+    r"|bolts?|nuts?|grill\w*|straps?|handles?|trim|lid|panels?|metal|feet|terminals?|posts?|jacks?|leads?|dial|rings?"
+    r"|escutcheon|badge|plates?|buttons?|levers?|wires?|speaker|rods?|loops?|clips?|hinges?)\b",
+    re.I,
+)
 _GONE = re.compile(
     r"\b(?:removed|gone|missing|blanked|sealed|plugged (?:up|off)|plugged\Z|disconnected"
     r"|not (?:connected|used|fitted)|unconnected)\b",
@@ -45,7 +59,13 @@ _GONE = re.compile(
 )
 _CONTACTS = re.compile(r"\b(?:sockets?|posts?|terminals?|jacks?|aerial|antenna)\b", re.I)
 """What is there to be plugged into: only what is gone is out of reach."""
-_STILL = re.compile(r"\b(?:not(?! (?:connected|used|fitted))|no|un(?!connected|used)\w+ed|without)\b", re.I)
+_STILL = re.compile(
+    r"\b(?:not(?! (?:connected|used|fitted))|no|un(?!connected|used)\w+ed|without|was|were|partly|half|badly|to be"
+    r"|(?:wax|putty|plugs?|tape|caps?|covers?|insulation) (?:\w+ )?"
+    r"(?:gone|missing|lost|out|off|removed|broken|perished|cracked)"
+    r"|(?:missing|lost|broken|cracked|perished) (?:wax|putty|plugs?|tape|caps?|covers?|insulation))\b",
+    re.I,
+)
 _NOTHING = frozenset({"none", "nothing", "no", "-"})
 
 
@@ -74,17 +94,24 @@ def out_of_reach(item: str) -> bool:
 
 def whole_items(line: Text) -> Iterator[Text]:
     """The items of a line; what says that metal is covered belongs to the part before it: ``knob screws, waxed``."""
-    held: Text | None = None
+    found: list[Text] = []
     for item in (item for piece in _pieces(line) for item in items(piece)):
-        covers = _COVERED.match(item) is not None and not part_named(item) and opening_part(item) is None
-        if held is not None and covers:
-            held = held.cut(0, len(held)).taken_as(f"{held} {item}")
-            continue
-        if held:
-            yield held
-        held = item
-    if held:
-        yield held
+        sunk = [found.pop()] if len(found) > 1 and _SUNK.fullmatch(found[-1]) and _COVERED.match(item) else []
+        if found and _covers(item, found[-1]):
+            held = found.pop()
+            item = held.cut(0, len(held)).taken_as(" ".join([held, *sunk, item]))
+        else:
+            found += sunk
+        found.append(item)
+    yield from found
+
+
+def _covers(item: Text, held: Text) -> bool:
+    """Whether an item says only how the part before it is kept from a hand; of holes and heads only screws have any."""
+    covered = _COVERED.match(item)
+    if covered is None or part_named(item) or opening_part(item) is not None:
+        return False
+    return _HOLES.search(covered[0]) is None or "screw" in held.casefold()
 
 
 def _pieces(line: Text) -> Iterator[Text]:
@@ -108,6 +135,6 @@ def each_socket(item: Text) -> Iterator[Text]:
 
 def not_computed(item: Text) -> Text:
     """An item that is no part a hand touches: a remark, told where it may be metal all the same."""
-    if out_of_reach(item) or item.casefold() in _NOTHING:
+    if (out_of_reach(item) and _OWN_NOUN.search(item)) or item.casefold() in _NOTHING:
         return item
     return item.taken_as(str(item), f"“{item}” is none of the parts that are computed, and is kept as a remark")

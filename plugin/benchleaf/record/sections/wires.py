@@ -27,6 +27,8 @@ def _read_wire(value: Any) -> tuple[Text, ...]:
     places = [as_text(v) for v in value] if isinstance(value, list | tuple) else list(_joined(as_text(value)))
     if len({" ".join(place.split()).casefold() for place in places}) < 2:
         raise refused(described(value), "two or more places that are one point, such as “B-, V1 cathode”", at=value)
+    if isinstance(value, Text) and value.remarks:
+        places[0].remarks = value.remarks
     return tuple(places)
 
 

@@ -22,10 +22,11 @@ _UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
 _NUMBER = r"(?:(?:\d{1,2}[ -])?\d{1,2}/\d{1,2}|[\d.,½¼¾]+)"
 _TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?{_NUMBER}\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
 RAN_FOR = (
-    r"(?:(?:of\s+)?(?:test|trial|soak)\s+)?"
+    r"(?:(?:(?:of\s+)?(?:test|trial|soak)\s+)?"
     r"(?:run|burn-in|(?:of\s+)?(?:playing|running|played|ran)(?!\s+(?:with|up|down|in)\b))"
+    r"|(?:on\s+)?soak(?:[ -]test(?:ed|ing)?)?(?!\s+(?:in|of)\b))"
 )
-"""Behind hours that the set ran, which are no labour: ``6 hrs playing``."""
+"""Behind hours that the set ran, which are no labour: ``6 hrs playing``, ``4 hr soak``."""
 _BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)(?!\s+{RAN_FOR}(?!\w))", re.I)
 _ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
 _ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
