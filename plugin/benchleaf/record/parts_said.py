@@ -133,7 +133,9 @@ _THEN = re.compile(
 _RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
 _WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
 _SWITCHES = frozenset({"S", "SW"})
-_BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
+_BEGINS_AS_CAPACITOR = re.compile(
+    r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b|\s+(?:paper|film|ceramic|mica|(?:from |on )?each)\b)", re.I
+)
 
 
 def as_said(line: Text) -> Text:
