@@ -143,6 +143,12 @@ def _as_sections(found: re.Match[str]) -> str:
     return f"{cord}{found['one']}+{found['other']} ohms, note {found['first']} and {found['second']}"
 
 
+_WAS = re.compile(
+    r"(?P<now>(?:(?P<name>[A-Z]{1,2}\d{1,3}),\s+)?\S.*?\d.*?),?\s+\(?(?:it\s+)?was\s+(?P<old>[.\d](?:[^,;)]|,\d)*)\)?"
+    r"(?P<rest>\s*(?:[,;].*)?)",
+    re.I,
+)
+"""One of which is said behind its ohms what was there before: ``2,200 ohms 10 watts, was 1,500 ohms``."""
 _BLEEDS = re.compile(
     r",?\s+(?:w/|with)\s?(?:an?\s+)?(?P<said>[.\d][\d.,]*\s?\w*\s+bleed(?:er)?)(?=\s*(?:,|;|\Z))", re.I
 )
@@ -192,6 +198,7 @@ class Dropper(NewDropper):
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
         if isinstance(data, Text):
+            data = _old_first(data)
             data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
             data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
             data = data.taken_as(_PLUSES_READ.sub(_with_commas, _ITSELF.sub("", data)))
@@ -260,6 +267,17 @@ class Dropper(NewDropper):
         return self
 
 
+def _old_first(data: Text) -> Text:
+    """The line with what was there before what is there now."""
+    said = None if re.search(r"\bnow\b", data, re.I) else _WAS.fullmatch(data)
+    if said is None:
+        return data
+    now = said["now"][said.end("name") + 1 :].strip() if said["name"] else said["now"]
+    name = f", note {said['name']}" if said["name"] else ""
+    told = f"{quoted(said['now'])} read as what is there now"
+    return data.taken_as(f"{said['old']}{said['rest']}, now {now}{name}", told)
+
+
 def _section_named(said: str, count: int) -> int | None:
     """Which of so many sections a word means, from 0: ``second section``, ``section 2``, ``last section``."""
     word = (
@@ -306,30 +324,3 @@ def _read_row(value: Any) -> tuple[Quantity, ...]:
     if isinstance(value, list | tuple):
         return tuple(read_as(one, "resistance") for one in value)
     return tuple(read_as(one, "resistance") for one in ohms_in_a_row(as_text(value)))
-
-
-_CORDS = frozenset({"line cord", "resistance cord", "resistive cord", "line cord resistor", "ballast cord"})
-
-
-def cord_as_dropper(data: Any) -> Any:
-    """Heaters whose ``line cord: 1070 ohm`` is their dropper; beside a dropper it is the one that was there before."""
-    key = next((key for key in data if str(key).casefold() in _CORDS), None) if isinstance(data, Entries) else None
-    said = data[key] if key is not None else None
-    if key is None or not isinstance(said, Text):
-        return data
-    name = next((name for name in data if str(name).casefold() == "dropper"), None)
-    now = data[name] if name is not None else None
-    if name is not None and (not isinstance(now, Text) or re.search(r"\bnow\b", now, re.I)):
-        return data
-    cord = said.taken_as(f"resistance cord {said}", f"{quoted(key)} read as the dropper")
-    if isinstance(now, Text):
-        told = f"{quoted(key)} read as the dropper that was there, {quoted('dropper')} as the one there now"
-        cord = said.taken_as(f"resistance cord {said}, now {now}", told)
-    heaters = Entries(data.place, data.line)
-    for other, value in data.items():
-        if other is key:
-            heaters[Text("dropper", key.place)] = cord
-        elif other is not name:
-            heaters[other] = value
-    heaters.empty, heaters.whole, heaters.given = data.empty, data.whole, data.given
-    return heaters

@@ -34,7 +34,8 @@ from ..values import (
     quantity,
     read_as,
 )
-from .dropper import DROPPER_KINDS, Dropper, cord_as_dropper
+from .cord_dropper import cord_as_dropper
+from .dropper import DROPPER_KINDS, Dropper
 from .order_said import words_apart
 from .pilot_lamp import PilotLamp
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
@@ -48,12 +49,18 @@ def _none(value: Any) -> Any:
 
 
 class Shunt(Section):
-    """A resistor across heaters or the lamp: ``84 ohm 2 W``."""
+    """A resistor across heaters or the lamp: ``84 ohm 2 W``, ``1800 ohm, measured 1750 ohm``."""
 
-    FORM = form(["ohms", "watts", "note"], values={"resistance": "ohms", "power": "watts"}, remark="note")
+    FORM = form(
+        ["ohms", "watts", "measured", "note"],
+        values={"resistance": "ohms", "power": "watts"},
+        synonyms=dict.fromkeys(MEASURED, "measured"),
+        remark="note",
+    )
 
     ohms: Resistance
     watts: Power | None = None
+    measured: Resistance | None = None
     note: Wording | None = None
 
 
