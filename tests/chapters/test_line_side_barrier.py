@@ -173,6 +173,10 @@ def test_volts_across_any_load_are_held_against_that_load(across: str, siemens: 
         ("chassis, plug reversed, switch on, 20 V", False),
         ("chassis, plug reversed, switch on, 0.2 mA", True),
         ("chassis, plug reversed, switch on, 2 mA", False),
+        ("chassis, plug reversed, switch on, below 2 mA", True),
+        ("chassis, plug reversed, switch on, below 0.01 mA", False),
+        ("chassis, plug reversed, switch on, over 0.01 mA", True),
+        ("chassis, plug reversed, switch on, over 2 mA", False),
         ("chassis, plug reversed, switch on, 0.2 mA across 1500 ohm", True),
         ("chassis, plug reversed, switch on, 0.2 mA across the old bulb", None),
         ("metal back, plug reversed, switch on, 2 mA", None),
@@ -266,3 +270,12 @@ def test_what_was_measured_before_the_new_part_went_in_is_held_against_the_old_w
     )
     assert [touch.agrees for touch in found(text.format("2026-01-15")).measured] == [True, True]
     assert [touch.agrees for touch in found(text.format("2026-01-05")).measured] == [False, True]
+
+
+def test_a_bound_that_a_meter_showed_is_said_with_its_value() -> None:
+    findings = measured("chassis, plug reversed, switch on, below 0.01 mA")
+    (touch,) = findings.measured
+    assert touch.amps is not None
+    assert (touch.amps.measured, touch.amps.bound) == (1e-5, "at most")
+    (said,) = (s.text for s in makers.standouts("line_side", "", findings) if "Measured" in s.text)
+    assert said.startswith("Measured at most 10\u202fµA at the chassis")

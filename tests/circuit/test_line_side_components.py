@@ -253,3 +253,20 @@ def test_the_card_says_what_is_behind_a_name() -> None:
 
     card = cabinet_card(makers.examined(NAMED))
     assert "R10 1 meg 500 V 5 % 0.5 W and C3 3.3 nF 250 V AC 20 % ceramic Y1" in card
+
+
+def test_one_written_on_each_lead_is_both_that_the_parts_list_has() -> None:
+    """“10 nF each lead” with two of them listed is the two, each as it was measured; with one it is that one alone."""
+    head = "line: 118 V 60 Hz\npower: transformer\nchassis: isolated\nparts:\n"
+    one = "  C18: 10 nF, measured 14 nF, line to chassis\n"
+    other = "  C19: 10 nF, measured 16 nF, line to chassis\n"
+    side = "line side:\n  before:\n    line to chassis: 10 nF from each side\n"
+    found = []
+    for rows in (f"{one}{other}", one):
+        record = makers.record(f"{head}{rows}{side}")
+        assert record.line_side is not None
+        assert record.line_side.before is not None
+        written = record.line_side.before.line_to_chassis
+        circuit = place(record, Slips(makers.FILE))
+        found.append([(c.name, c.lead) for c in components(circuit, written, "line to chassis", "before")])
+    assert found == [[("C18", "hot lead"), ("C19", "return lead")], [("C18", "each lead")]]

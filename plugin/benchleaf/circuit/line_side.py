@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from ..record.kind_of_part import UNIT_BY_KIND
 from ..record.place_words import LINE, NEUTRAL, folded
 from ..record.sections.line_side import BarrierPart, LineSideState
+from ..record.text import Text
 from .in_place import InPlace, alike, in_place, of_component
 from .pieces import seen
 
@@ -21,6 +22,7 @@ Time = Literal["before", "after", "now"]
 
 _SAYS_HOT = re.compile(r"\b(?:hot|live)\b", re.I)
 """Of the two leads of a line, ``line`` and ``mains`` may be either."""
+_BOTH = ("each lead", "both leads")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,20 @@ def components(circuit: Circuit, parts: Sequence[BarrierPart], place: str, time:
     One that is named is what the parts list has in place then. One that is written out, and that the parts list has
     between the same places too, is taken as the parts list measured it.
     """
+    parts = _on_each_lead(circuit, parts, place, time)
     twins = twins_of(circuit, parts, place, time)
     return tuple(_component(circuit, part, twins.get(number), time) for number, part in enumerate(parts))
+
+
+def _on_each_lead(circuit: Circuit, parts: Sequence[BarrierPart], place: str, time: Time) -> Sequence[BarrierPart]:
+    """One that is written to hang on each lead as two, where the parts list has more of them than are written."""
+    apart: list[BarrierPart] = []
+    for part in parts:
+        both = part.part is None and str(part.lead or "") in _BOTH
+        leads = map(Text, ("hot lead", "return lead"))
+        apart += [part.model_copy(update={"lead": lead}) for lead in leads] if both else [part]
+    more = len(twins_of(circuit, apart, place, time)) > len(twins_of(circuit, parts, place, time))
+    return apart if more else parts
 
 
 def listed_there(circuit: Circuit, place: str, time: Time) -> tuple[SideComponent, ...]:

@@ -41,6 +41,13 @@ _IN_BRACKETS = re.compile(r"(?P<said>line-connected|earthed|grounded|hot|live)\s
 _SAYS_OTHERWISE = re.compile(
     r"\b(?:not?|never|but|except|only|unless|until|when|if|isolated|floating|earthed|grounded|through|cut|was|before)\b"
 )
+_STANDS = "line-connected|hot|live|isolated|earthed|grounded"
+_TWO_TIMES = re.compile(
+    rf"(?:was )?(?P<then>{_STANDS})(?: before| at first| as found| originally)?(?:,| but| and|;)"
+    rf" (?:now )?(?P<now>{_STANDS})\b"
+    r"(?! (?:before|at first|as found)).{0,60}"
+)
+"""How the chassis stood before the work and since."""
 _FLOATING = ("floating", "floating chassis", "floating ground")
 
 
@@ -60,6 +67,11 @@ def read_chassis(value: Any) -> Text:
     if bracket and not _SAYS_OTHERWISE.search(bracket["why"]):
         plain = read_choice(text.taken_as(bracket["said"]), CHASSIS, _CHASSIS_WORDS)
         return text.taken_as(str(plain), f"“{text}” read as {quoted(plain)}")
+    if (both := _TWO_TIMES.fullmatch(words)) and both["then"] != both["now"]:
+        now = read_choice(text.taken_as(both["now"]), CHASSIS, _CHASSIS_WORDS)
+        found = f"{quoted(both['then'])} and {quoted(both['now'])}, of two times"
+        remedy = f"write {quoted(now)} if it is so now; plug and ground wire of then stand in “line side”, “before”"
+        raise refused(found, "how it stands now", remedy, at=text)
     if words not in _FLOATING:
         return read_choice(text, CHASSIS, _CHASSIS_WORDS)
     power = " ".join(text.manner.power.split()).casefold()

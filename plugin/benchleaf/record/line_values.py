@@ -48,7 +48,9 @@ _EITHER_WAY = re.compile(r"(?:±|\+/?-)\d{1,2}\Z")
 """A tolerance of a part without its per cent."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 """A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
-_STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
+BOUND_WORDS = r"(?:less than|under|below|more than|over|above|at most|at least)"
+"""Words for the signs ``<`` and ``>`` before a number."""
+_STARTS_VALUE = re.compile(rf"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d|{BOUND_WORDS} [.\d]", re.I)
 POINT_FIRST = re.compile(r"(?P<unit>[MkK])(?P<digits>\d{1,2})")
 """The code of IEC 60062 with its letter for the point before the first digit, as a resistor may have it: ``M5``."""
 CENTIMETRES = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?cm(?!\w)", re.I)

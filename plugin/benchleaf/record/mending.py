@@ -19,6 +19,11 @@ _AT_AND_COLON = re.compile(r"(?<=[\s,])(?P<at>[a-z]\w*(?: \w+)?|\d{1,2})(?P<colo
 """An electrode or a pin and a colon before its volts: ``V1: 8: 246, 6: 92``."""
 _LINE_SIDE = re.compile(r"(?:line|mains)[ _-]side:\s*(?:#.*)?\Z", re.I)
 _ITEM_AND_COLON = re.compile(r"(?<=[\s,;])(?:plug|cord|flex|switch|fuse|touchable)(?P<colon>\s?:)(?=\s)", re.I)
+_NAMED_LISTS = re.compile(r"(?:parts|tubes|valves|readings|voltages?):\s*(?:#.*)?\Z", re.I)
+_NAMED_LINE = re.compile(r"(?P<indent> +)[^\s:#'\"\-][^:#]*:(?:\s|\Z)")
+_BARE_LINE = re.compile(
+    r"(?P<indent> +)(?P<name>[A-Z]{1,2}\d{1,3}[a-z]?)(?P<joint>\s+(?:[-–]\s+)?)(?=[^\s:#][^:#]*\Z)", re.I
+)
 _PART = re.compile(r"\s+(?:- +)?[^\s:#'\"][^:#]*:\s+(?=[^\s'\"|>\[{#])")
 
 
@@ -44,8 +49,25 @@ def without_inner_colons(lines: list[str]) -> bool:
     return found
 
 
-def _without_colon(word: re.Match[str]) -> str:
-    return word[0][: word.start("colon") - word.start()].ljust(len(word[0]))
+def with_colons(lines: list[str]) -> bool:
+    """Put the colon behind the name of a part or a tube whose line has none: ``C7 was .05, now .047``.
+
+    Only where the line stands under ``parts``, ``tubes`` or ``readings`` as deep as one with its colon; False where
+    there is none. A dash between the two gives its place.
+    """
+    heads = [number for number, line in enumerate(lines) if line[:1].strip()]
+    found = False
+    for head, end in zip(heads, [*heads[1:], len(lines)], strict=True):
+        if not _NAMED_LISTS.match(lines[head]):
+            continue
+        depths = {named.end("indent") for line in lines[head:end] if (named := _NAMED_LINE.match(line))}
+        for number in range(head + 1, end):
+            bare = _BARE_LINE.match(lines[number])
+            if bare and bare.end("indent") in depths:
+                joint = ":".ljust(max(2, len(bare["joint"])))
+                lines[number] = f"{bare['indent']}{bare['name']}{joint}{lines[number][bare.end() :]}"
+                found = True
+    return found
 
 
 def without(lines: list[str], number: int) -> bool:

@@ -27,9 +27,15 @@ _OF_COILS, _NO_COILS = frozenset({"transformer", "coil", "choke"}), frozenset({"
 """No capacitor or resistor is wound: ``mains to core of transformer`` says where it lies."""
 
 
+_DRY, _NO_RECTIFIER = frozenset({"selenium", "silicon"}), _NO_COILS | {"RV", "P", "L", "CH", "T", "F"}
+"""What lies before or behind a rectifier is none: ``22 ohm in series with the silicon rectifier``."""
+
+
 def fits(word: str, letters: str) -> bool:
     """Whether a word for a kind of component says what a part of these letters is."""
     if TYPES.get(word, word) in _OF_COILS and letters in _NO_COILS:
+        return False
+    if TYPES.get(word, word) in _DRY and letters in _NO_RECTIFIER:
         return False
     return letters not in _WOUND_OR_FUSED or TYPES.get(word, word) not in CAPACITOR_TYPES
 

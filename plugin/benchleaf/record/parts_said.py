@@ -108,6 +108,15 @@ _DIODE_AND_OHMS = re.compile(
     re.I,
 )
 """A diode and the resistor that was put in series with it: ``now 1N4007 + 220 ohm``."""
+_SILICON = re.compile(
+    rf"(?P<now>(?:\b(?:now|{'|'.join(map(re.escape, NOW))})\s+|(?:->|=>|→)\s*)(?:an?\s+|new\s+)?)"
+    r"(?P<said>(?:(?:\d{1,2}|two|four)\s?(?:x\s?|×\s?)?)?(?:1N[2-5]\d{3}|BY\d{3}|UF400\d)\w?\b)",
+    re.I,
+)
+"""A rectifier's new one by the type number of a silicon diode: ``now 4x 1N4007``."""
+_JOINED_CLASS = re.compile(r"(?<![\w.])(?P<value>0?\.\d{2,4})(?P<class>[XY][12])(?!\w)", re.I)
+_OF_THE_LINE = re.compile(r"\bv(?:olts?)?\.?\s?ac\b|\bline\b|\bmains\b", re.I)
+"""A capacitor's class right behind its value, on the line: ``.047x2 275 VAC``."""
 _CONTACT = re.compile(
     r"(?P<said>(?:(?:meas\w*|reads?)\s+)?[.\d][\d.,]*\s?ohms?)"
     r"\s+(?=(?:on|at|across)\s+[^,;]*\b(?:pole|contacts?|side|half)\b)",
@@ -133,7 +142,9 @@ _THEN = re.compile(
 _RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
 _WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
 _SWITCHES = frozenset({"S", "SW"})
-_BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
+_BEGINS_AS_CAPACITOR = re.compile(
+    r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b|\s+(?:paper|film|ceramic|mica|(?:from |on )?each)\b)", re.I
+)
 
 
 def as_said(line: Text) -> Text:
@@ -155,7 +166,7 @@ def as_said(line: Text) -> Text:
     said = _drop_last(said)
     said = _DIODE_AND_OHMS.sub(_as_its_note, said)
     if line.manner.part in _RECTIFIERS:
-        said = _notes_behind(said, _WAVES, "waves")
+        said = _SILICON.sub(r"\g<now>silicon \g<said>", _notes_behind(said, _WAVES, "waves"))
     if line.manner.part in _SWITCHES:
         said = _CLEANED_NOW.sub(r"\g<cleaned>note ", _CONTACT.sub(r"\g<said>, note ", said))
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
@@ -164,6 +175,8 @@ def as_said(line: Text) -> Text:
         said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
         said = _MEASURED_AND_INSULATION.sub(r"\g<value>, insulation \g<ohms>", said)
         said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
+        if _OF_THE_LINE.search(said):
+            said = _JOINED_CLASS.sub(r"\g<value> \g<class>", said)
         said = _WELL.sub(r"note \g<how> \g<what>", said)
         said = _notes_behind(said, _VLOSS, "loss")
         said = _notes_behind(said, _TEMPERATURE_CLASS, "class")

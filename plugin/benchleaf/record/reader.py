@@ -13,7 +13,7 @@ from typing import Any
 import yaml
 
 from .encoding import decode
-from .mending import without, without_inner_colons
+from .mending import with_colons, without, without_inner_colons
 from .problems import Problem
 from .syntax import Break, syntax_problem
 from .text import Entries
@@ -41,7 +41,7 @@ def read_tree(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
         tree, problem = _read(lines, file)
         if problem is None:
             break
-        if not told and without_inner_colons(lines):
+        if not told and (without_inner_colons(lines) or with_colons(lines)):
             continue
         told += [problem] if problem.line not in {p.line for p in told} else []
         left -= sum(map(len, lines))

@@ -51,6 +51,13 @@ _SURGE = re.compile(
 """What a capacitor stands for the seconds after switching on: ``450 V surge 525``, ``(525 surge)``."""
 _WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I)
 """Before how warm a winding was when its ohms were read."""
+_HOT = re.compile(
+    rf"(?:\s*(?:,|/|;|and|&))?\s+(?:(?P<ohms>{NUMBER}(?:{OF_ITS_OHMS})?)\s+(?:when\s+|at\s+)?(?P<how>hot|warm)"
+    rf"|(?P<first>hot|warm)\s+(?P<behind>{NUMBER}(?:{OF_ITS_OHMS})?))(?=\s*(?:,|;|/|\Z|\sand\b|\s&))",
+    re.I,
+)
+_COLD = re.compile(r"(?:,?\s+(?:when\s+)?\bcold\b|\bcold\s+(?=[.\d]))", re.I)
+"""What a coil's wire has hot, beside what it has cold, which is what an ohmmeter shows of it."""
 _KEPT_FROM = re.compile(r"(?<=,)\s+(?=(?:insulated|isolated|kept clear|clear) from\s)", re.I)
 """Before what a part has no joint to: ``insulated from chassis`` is no end of it."""
 _ACROSS_IT = re.compile(r"(?:\A|(?<=,)\s+)(?=(?:found |was )?(?:bridged|shunted|paralleled) (?:with|by)\s)", re.I)
@@ -81,6 +88,7 @@ def said_in_full(line: Text) -> Text:
         full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)
         full = _SURGE.sub(lambda surge: f", surge rating {surge['volts'] or surge['before'] or surge['sv']} V", full)
     if line.manner.part in WOUND:
+        full = _hot_as_note(full)
         full = _WARMTH.sub(", note ", _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full)))
         if line.manner.part in TRANSFORMERS:
             full = _PLATE_TO_PLATE.sub(_before_ohms, full)
@@ -90,6 +98,18 @@ def said_in_full(line: Text) -> Text:
     elif kind_of_part(line.manner.part) == "resistance":
         full = _TAPER.sub(r" \g<law> taper", _IN_A_ROW.sub(_summed, full))
     return line.taken_as(full) if full != line else line
+
+
+def _hot_as_note(full: str) -> str:
+    """A coil's line with its ohms hot behind all else, as a note, where those cold stand beside them."""
+    if not (_COLD.search(full) and (hot := _HOT.search(full))):
+        return full
+    rest = f"{full[: hot.start()]}{full[hot.end() :]}"
+    cold = _COLD.search(rest)
+    rest = f"{rest[: cold.start()]}{' ' if cold[0][-1] == ' ' else ''}{rest[cold.end() :]}" if cold else rest
+    body, mark, remark = rest.partition(";")
+    said = f"{hot['how'] or hot['first']} {hot['ohms'] or hot['behind']}".strip()
+    return f"{body.rstrip(' ,')}, note cold, {said}{mark}{remark}"
 
 
 def _speed_behind(said: re.Match[str]) -> str:

@@ -20,7 +20,7 @@ _BYPASS = re.compile(
 )
 _BYPASS_OF = re.compile(
     r"(?P<at>cathode|cath|k|screen|scrn?|g2)\s+(?:bypass|decoupling|decoupler)(?:\s+(?:cap|condenser))?"
-    r"\s+(?:(?:of|at|for|on)\s+)?(?P<tube>\S+)",
+    r"\s+(?:(?:of|at|for|on)\s+)?(?:the\s+)?(?P<tube>\S+?)(?:\s*(?:,|\band|&|\+)\s*(?:the\s+)?(?P<other>\S+))?",
     re.I,
 )
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
@@ -173,8 +173,14 @@ def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
 def bypassed(job: Text) -> list[Text]:
     """The two ends of a capacitor whose job says what it bypasses, ``V2 cathode bypass``; none for any other job."""
     turned = _BYPASS_OF.fullmatch(job)
-    if turned and job.manner.part == "C" and job.manner.position(turned["tube"]):
-        return bypassed(job.taken_as(f"{turned['tube']} {turned['at']} bypass"))
+    known = turned and job.manner.part == "C" and job.manner.position(turned["tube"])
+    if turned and known and (not turned["other"] or job.manner.position(turned["other"])):
+        ends = bypassed(job.taken_as(f"{turned['tube']} {turned['at']} bypass"))
+        if ends and turned["other"]:
+            both = " and ".join(f"{turned[name]} {turned['at']}" for name in ("tube", "other"))
+            told = f"{quoted(job)} read as from {ends[0]} to {ends[1]}: {both} are joined, write it under “wires”"
+            ends[1] = ends[1].taken_as(str(ends[1]), told)
+        return ends
     found = _BYPASS.fullmatch(job)
     if found is None or job.manner.part != "C" or not job.manner.position(found["tube"]):
         return []

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from .forms import Form, Mistake
 from .kinds import BY_NAME
-from .line_values import BARE_NUMBER
+from .line_values import BARE_NUMBER, kind_of_part
 from .problems import Nearest, one_of, quoted
 from .quantities import KINDS, QuantityError, read_any
 from .settled import unit_beside
@@ -30,6 +30,8 @@ _A_SENTENCE = 7
 """Words of one run from which on it is talk, and none of them a slip for a word of the line."""
 _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
+_CLASS_OR_TWO = re.compile(r"(?P<value>0?\.\d{1,4})[xX×]2")
+"""A capacitor's value and its class X2, or two of a value."""
 _ROW_OF_PAPER = re.compile(r"0?\.\d+(?:(?:-0?\.\d+){2,}|(?:\+0?\.\d+)+)")
 RATINGS = frozenset({"voltage", "current", "power"})
 """Kinds that say what a part stands, and that are something else where another word stands before them."""
@@ -202,6 +204,11 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
     if _ROW_OF_PAPER.fullmatch(text):
         remedy = f"write {quoted(text.replace('-', '+') + ' uF')} for the sections of one can"
         return Mistake(text, f"{quoted(text)} without a unit", expected, remedy)
+    if (joined := _CLASS_OR_TWO.fullmatch(text)) and kind_of_part(text.manner.part) == "capacitance":
+        remedy = (
+            f"write {quoted(joined['value'] + ' X2')} for its class, or {quoted('{0}+{0} uF'.format(joined['value']))}"
+        )
+        return Mistake(text, f"{quoted(text)}, a class or two of them", "the class, or two values", f"{remedy} for two")
     if _TWO_IN_ONE.fullmatch(text):
         remedy = f"write each with its unit, such as “.1 uF 600 V”, or for one can {SECTIONS_REMEDY}"
         return Mistake(text, f"{quoted(text)}, two numbers with a dash", expected, remedy)

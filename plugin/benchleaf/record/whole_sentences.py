@@ -40,9 +40,20 @@ _BEFORE_AFTER = re.compile(
 _SAFETY_CLASS = re.compile(r"\b(?P<class>[XY][1-4])\s+(?:safety\s+)?(?:type|class|rated)\b", re.I)
 _OF_THE_TUBE = re.compile(
     r"\b(?P<job>(?:cathode|screen)\s+(?:bypass|resistor|capacitor)|grid\s+(?:leak|resistor|stopper)|(?:plate|anode)\s+"
-    r"(?:load|resistor))\s+of\s+the\s+(?P<tube>V\d{1,2}[ab]?|\d{1,2}[A-Z]{1,2}\d{1,2}[A-Z]{0,3}|[A-Z]{2,5}\d{1,3})\b",
+    r"(?:load|resistor))\s+of\s+the\s+(?P<tube>V\d{1,2}[ab]?|\d{1,2}[A-Z]{1,2}\d{1,2}[A-Z]{0,3}|[A-Z]{2,5}\d{1,3})\b"
+    r"(?P<joint>\s+and\s+)?(?:the\s+(?=[A-Z\d]))?",
     re.I,
 )
+_SHEET = re.compile(
+    r"\b(?:the\s+)?(?:diagram|schematic|service sheet|sheet|circuit|manual|parts list)\s+"
+    r"(?:has|had|says|said|shows|gives|calls for|wants)\s+(?=[.\d])",
+    re.I,
+)
+"""Before the value that is published."""
+_IN_SERIES = re.compile(
+    r"(?:\A|,?\s+)(?P<said>in series with\s+(?:(?:the|an?)\s+)?[^\W\d][^,;]*)(?=\s*(?:,|;|\Z))", re.I
+)
+"""What another part lies in series with, which says nothing of the sort of this one."""
 _SERIES = re.compile(r"\b(?:equivalent )?series resistance(?=\s+(?:of\s+)?[\d.])", re.I)
 
 
@@ -51,8 +62,10 @@ def in_its_clauses(said: str) -> str:
     said = _OPENING.sub("", said)
     said = _NEW.sub(_now, said)
     said = _NEW_ON_A_DAY.sub(_now, said)
+    said = _SHEET.sub("sheet ", said)
+    said = _IN_SERIES.sub(lambda one: f"{', ' if one.start() else ''}job {one['said']}", said)
     said = _SAFETY_CLASS.sub(r"\g<class>", said)
-    said = _OF_THE_TUBE.sub(r"\g<job> of \g<tube>", said)
+    said = _OF_THE_TUBE.sub(r"\g<job> of \g<tube>\g<joint>", said)
     said = _ON_A_DAY.sub(lambda one: f", fitted {one['day']}" if looks_like_a_date(one["day"]) else one[0], said)
     said = _BEFORE_AFTER.sub(lambda one: f", measured {one['old']}{one['between'] or ''}, now ", said)
     said = _FRACTION.sub(lambda one: _FRACTIONS[one["said"].casefold()], said)

@@ -55,7 +55,10 @@ class FittedDropper:
 
 @dataclass(frozen=True, slots=True)
 class FittedShunt:
-    """A resistor across one tube's heater or several in a row, across a heater's tap section (``tap``), or the lamp."""
+    """A resistor across one tube's heater or several in a row, across a heater's tap section (``tap``), or the lamp.
+
+    ``ohms`` are those that were measured, else those marked.
+    """
 
     name: str
     over: tuple[str, ...]
@@ -237,7 +240,7 @@ def _shunts(
         group = next((g for g in groups if set(g) & set(over)), ())
         within = not group or (set(over) <= set(group) and not tap)
         over = group if group and within else over
-        ohms = si(shunt.ohms)
+        ohms = si(shunt.measured) or si(shunt.ohms)
         taken = {t for s in found if s.tap == tap for t in s.over}
         if ohms is None or not over or "" in over or not within or taken & set(over):
             unread.append(str(name))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from ...record.problems import one_of
 from ...record.units import say
-from ...report.amount import Amount, Origin
+from ...report.amount import Amount, Origin, bound_words
 from ...report.digest import Brief, Compared, Digest, Shown, remaining
 from ...report.sentence import Judged, Phrase, Sentence
 from ...report.source import Source, Standing
@@ -253,7 +253,8 @@ def _touch_cell(touch: MeasuredTouch, f: LineSideFindings) -> Cell:
     beside, unit = (touch.volts, "V") if touch.volts else (touch.amps, "A")
     if beside is None:
         return Cell()
-    said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
+    shown = Amount(beside.measured, unit, Origin.MEASURED, bound=beside.bound, digits=3)
+    said: list[object] = [shown, f" {touch.across_words}"]
     if beside.apart and touch.agrees is False:
         for k, (low, high) in enumerate(beside.bands):
             said += [" or " if k else "; computed ", _computed(low, unit), " to ", _computed(high, unit)]
@@ -276,8 +277,7 @@ def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict, agreeing: 
 
 
 def _insulation_cell(found: MeasuredInsulation) -> Cell:
-    bounds = {"gt": "at least", "ge": "at least", "lt": "at most", "le": "at most"}
-    bound = bounds.get(found.measured_qualifier, "")
+    bound = bound_words(found.measured_qualifier)
     said: list[object] = [Amount(found.measured_ohms, "ohm", Origin.MEASURED, bound=bound)]
     if found.computed_ohms is not None:
         said += ["; the parts in its path make ", Amount(found.computed_ohms, "ohm", Origin.COMPUTED, anchor=MEASURED)]

@@ -16,6 +16,7 @@ class MeasuredAndComputed:
     All in the measured value's unit (RMS). ``computed`` is None where nothing could be computed. ``strays`` is what
     the stray capacitance of a transformer makes at most, where that is more than the parts do: then the high end.
     ``bands`` are the low and high ends of the positions that it may have been read in, those that meet as one.
+    ``bound`` is ``at most`` or ``at least`` where the meter showed no more than that.
     """
 
     measured: float
@@ -24,6 +25,7 @@ class MeasuredAndComputed:
     high: float | None
     strays: float | None = field(default=None, metadata={"json": False})
     bands: tuple[tuple[float, float], ...] = field(default=(), metadata={"json": False})
+    bound: str = ""
 
     @property
     def apart(self) -> bool:
@@ -41,10 +43,11 @@ class InPosition:
     nominal: float
     high: float
 
-    def fits(self, measured: float, least: float) -> bool:
-        """Whether a reading lies in the band, widened by what a meter may be off."""
+    def fits(self, measured: float, least: float, bound: str = "") -> bool:
+        """Whether a reading lies in the band, widened by what a meter may be off; a bound leaves one side free."""
         high = max(self.high * (1 + METER_SHARE), self.high + least)
-        return self.low * (1 - METER_SHARE) - least <= abs(measured) <= high
+        above = self.low * (1 - METER_SHARE) - least <= abs(measured)
+        return (above or bound == "at least") and (abs(measured) <= high or bound == "at most")
 
 
 def bands_of(expected: Sequence[InPosition]) -> tuple[tuple[float, float], ...]:

@@ -14,6 +14,7 @@ from ...electrics.nodal_analysis import NetworkElement, NetworkError, VoltageSou
 from ...record.sections.line_measured import LineSideMeasurement
 from ...record.sections.line_side_words import IN_THE_EARTH_LEAD
 from ...record.units import say
+from ...report.amount import bound_words
 from ...words import Words
 from .barriers import ComputedComponent
 from .described import DescribedState
@@ -150,7 +151,8 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
     if m.part is None and m.amps and not in_lead and described.wiring.earthed:
         part = None
     across = taken_across("" if in_lead else str(m.across or ""), "meter" if m.volts else "ammeter")
-    taken = m.volts.si if m.volts else m.amps.si if m.amps else None
+    shown = m.volts or m.amps
+    taken, bound = (shown.si, bound_words(shown.qualifier)) if shown else (None, "")
     floats = "isolat" in (m.note or "").casefold()
     beside, expected, fitting = None, list[InPosition](), list[InPosition]()
     if taken is not None:
@@ -170,8 +172,9 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
             high=high if strays is None else strays,
             strays=strays,
             bands=bands_of(expected),
+            bound=bound,
         )
-        fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS)]
+        fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS, bound)]
     as_plug = "" if m.plug else _the_one((x.plug for x in expected), (x.plug for x in fitting))
     as_switch = "" if m.switch else _the_one((x.switch for x in expected), (x.switch for x in fitting))
     told = not expected or floats or _anything_fits(expected, fitting, f"{as_plug}{as_switch}")

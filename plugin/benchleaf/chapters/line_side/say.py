@@ -62,12 +62,13 @@ def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
         if m.agrees is False and beside is not None:
             most = say(beside.strays, unit, digits=2)
+            shown = f"{beside.bound} {say(beside.measured, unit)}".strip()
             strays = f", at most {most} with its transformer’s stray capacitance" if beside.strays else ""
             bands = " or ".join(f"{say(low, unit)} to {say(high, unit)}" for low, high in beside.bands)
             computed = f"{bands}, as plug and switch are" if beside.apart else f"{say(beside.computed, unit)}{strays}"
             yield Sentence(
                 Verdict.WATCH,
-                f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed {computed}: "
+                f"Measured {shown} at the {part_words(m.part, words)}, computed {computed}: "
                 "the set is not wired as written, or the measurement was another.",
                 ANCHOR,
             )

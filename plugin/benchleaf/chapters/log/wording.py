@@ -90,11 +90,11 @@ def _touched(one: MeasuredTouch, words: Words) -> Phrase:
     plug = f", plug {one.plug}" if one.plug else ""
     switch = f", switch {one.switch}" if one.switch else ""
     beside = one.volts or one.amps
-    measured = beside.measured if beside else None
+    measured, bound = (beside.measured, beside.bound) if beside else (None, "")
     return (
         Link(f"{part_words(one.part, words)} to {words.earth}", "line-side"),
         f"{plug}{switch}: ",
-        Amount(measured, "V" if one.volts else "A", Origin.MEASURED),
+        Amount(measured, "V" if one.volts else "A", Origin.MEASURED, bound=bound),
         f" across the {one.across}",
     )
 

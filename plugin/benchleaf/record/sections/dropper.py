@@ -149,6 +149,12 @@ def _as_sections(found: re.Match[str]) -> str:
     return f"{cord}{found['one']}+{found['other']} ohms, note {found['first']} and {found['second']}"
 
 
+_WAS = re.compile(
+    r"(?P<now>(?:(?P<name>[A-Z]{1,2}\d{1,3}),\s+)?\S.*?\d.*?),?\s+\(?(?:it\s+)?was\s+(?P<old>[.\d](?:[^,;)]|,\d)*)\)?"
+    r"(?P<rest>\s*(?:[,;].*)?)",
+    re.I,
+)
+"""One of which is said behind its ohms what was there before: ``2,200 ohms 10 watts, was 1,500 ohms``."""
 _BLEEDS = re.compile(
     r",?\s+(?:w/|with)\s?(?:an?\s+)?(?P<said>[.\d][\d.,]*\s?\w*\s+bleed(?:er)?)(?=\s*(?:,|;|\Z))", re.I
 )
@@ -202,6 +208,7 @@ class Dropper(NewDropper):
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
         if isinstance(data, Text):
+            data = _old_first(data)
             data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
             data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
             new = _NOW.search(data)
@@ -279,6 +286,17 @@ class Dropper(NewDropper):
         shared = read_as(Text(f"{ohms:g} ohm", self.rectifier_at.place, single=False), "resistance")
         object.__setattr__(self, "shared", shared)
         return self
+
+
+def _old_first(data: Text) -> Text:
+    """The line with what was there before what is there now."""
+    said = None if re.search(r"\bnow\b", data, re.I) else _WAS.fullmatch(data)
+    if said is None:
+        return data
+    now = said["now"][said.end("name") + 1 :].strip() if said["name"] else said["now"]
+    name = f", note {said['name']}" if said["name"] else ""
+    told = f"{quoted(said['now'])} read as what is there now"
+    return data.taken_as(f"{said['old']}{said['rest']}, now {now}{name}", told)
 
 
 def _section_named(said: str, count: int) -> int | None:

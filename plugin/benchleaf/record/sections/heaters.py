@@ -57,12 +57,18 @@ def _none(value: Any) -> Any:
 
 
 class Shunt(Section):
-    """A resistor across heaters or the lamp: ``84 ohm 2 W``."""
+    """A resistor across heaters or the lamp: ``84 ohm 2 W``, ``1800 ohm, measured 1750 ohm``."""
 
-    FORM = form(["ohms", "watts", "note"], values={"resistance": "ohms", "power": "watts"}, remark="note")
+    FORM = form(
+        ["ohms", "watts", "measured", "note"],
+        values={"resistance": "ohms", "power": "watts"},
+        synonyms=dict.fromkeys(MEASURED, "measured"),
+        remark="note",
+    )
 
     ohms: Resistance
     watts: Power | None = None
+    measured: Resistance | None = None
     note: Wording | None = None
 
 

@@ -134,6 +134,26 @@ WIRE_WORDS = ("wire", "wired", "direct", "strap")
 """Words for what is a wire and no component."""
 
 
+_LEADS_OF_A_PART = ("hot lead", "B- lead", "return lead", "both leads", "each lead")
+_ON_EACH = frozenset(
+    f"{before}{each}{of}"
+    for before in ("", "from ", "on ", "one from ", "one on ", "one ")
+    for each in ("each side", "each lead", "each leg", "both sides")
+    for of in ("", " of the line", " of line", " of the mains")
+)
+"""That a part hangs on each of the two leads of the cord, of which there are then two."""
+_TWO_ALIKE = re.compile(
+    r"(?:2|two)\s?[x×]?\s?(?P<value>[.\d].*?),?\s+one\s+(?:from\s+|on\s+)?each (?:side|lead|leg)"
+    r"(?: of the line| of the mains)?",
+    re.I,
+)
+
+
+def _read_lead(value: Any) -> Text:
+    text = as_text(value)
+    return text.read_as("each lead") if " ".join(text.casefold().split()) in _ON_EACH - {"each lead"} else text
+
+
 class BarrierPart(Component):
     """A component of the line side: ``4.7 nF Y2 and 4.7 nF Y2 in series``, ``10 nF paper hot lead``, ``wire``.
 
@@ -151,7 +171,7 @@ class BarrierPart(Component):
             **COMPONENT_FORM.words,
             "in series": "joint",
             **dict.fromkeys(WIRE_WORDS, "condition"),
-            **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),
+            **dict.fromkeys((*_LEADS_OF_A_PART, *_ON_EACH), "lead"),
         },
     )
 
@@ -159,11 +179,13 @@ class BarrierPart(Component):
 
     part: Wording | None = None
     joint: Wording | None = None
-    lead: Wording | None = None
+    lead: Annotated[Text, Reads(_read_lead, TEXT_SCHEMA)] | None = None
 
 
 def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     """The components between two places, from a line, a mapping, or a list of either."""
+    if isinstance(value, Text) and (two := _TWO_ALIKE.fullmatch(value)):
+        value = value.taken_as(f"{two['value']} each lead", f"{quoted(value)} read as one on each lead")
     return components_of(as_capacitor(value), BarrierPart)
 
 

@@ -63,6 +63,7 @@ _NO_PLUG = re.compile(
 _RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
     r"\b(?:plug|stekker|continental|fuse|fused|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
+    r"|(?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on|goes to) (?:the )?(?:b-|return|neutral|cold)(?: side| lead)?"
     r"|a|the|flat|round|modern|wide|blade|goes in|goes|fits|can go in)\b|[,;.()-]"
 )
 _ASIDE = re.compile(r"\((?![^()]*\b(?:earth|ground|gnd|pins?|prongs?|polar\w*|ways?|revers\w*|cut|none|no)\b)[^()]*\)")
@@ -87,9 +88,14 @@ _ON_CONTROL = re.compile(
     r"(?: control| ctr?l\.?| cont\.?| pot)?(?!\w)"
 )
 _ONE_POLE = re.compile(r"\b(?:(?:single|one|1)[- ]?pole|spst|s[/.]?p\b\.?)")
+_AS_THE_PLUG_LIES = re.compile(
+    r"(?:in )?(?:either|one) (?:side|lead|leg)(?: of the (?:line|mains))?,? (?:as|whichever way|depending on how)"
+    r" the plug (?:lies|sits|goes in|is(?: put)? in)"
+)
+"""One lead of a cord whose plug goes in either way: the hot one, or with the plug turned the other."""
 _SWITCH_HARMLESS = re.compile(
     r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted"
-    r"|one side|line|mains)\b|[,;.()]"
+    r"|one side|line|mains|push[- ]?button|key|on[/ -]off|off|toggle|rotary|rocker)\b|[,;.()]"
 )
 _TIMER = re.compile(
     r",?\s*\b(?:(?:and|through|thru|with|via)\s+)?(?:the\s+)?(?:clock|timer|sleep)\b(?:[- ](?:switch|contacts?|timer))?"
@@ -143,6 +149,12 @@ def read_switch(value: Any) -> Text:
     said = " ".join(text.translate(_MINUS).casefold().split())
     if said in (NONE, "no switch"):
         return text.taken_as(NONE)
+    if _AS_THE_PLUG_LIES.fullmatch(said):
+        if not re.search(r"transform|trafo", text.manner.power, re.I) or "auto" in text.manner.power.casefold():
+            expected = f"the lead of the set’s own wiring: {quoted(SWITCH_LEADS[0])} or {quoted(SWITCH_LEADS[1])}"
+            raise refused(quoted(text), expected, "write “B- lead” if it breaks the one that B- hangs on", at=text)
+        told = f"{quoted(text)} read as {quoted(SWITCH_LEADS[0])}: with the plug turned it breaks the other"
+        return text.taken_as(SWITCH_LEADS[0], told)
     control = _ON_CONTROL.search(said)
     rest = _ON_CONTROL.sub(" ", said)
     leads = [lead for lead, form in _SWITCH_WORDS if form.search(rest)]

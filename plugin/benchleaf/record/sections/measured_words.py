@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..line_items import items
-from ..line_values import PART_NAME
+from ..line_values import BOUND_WORDS, PART_NAME
 from ..problems import quoted
 from ..text import Listing, Text
 from ..unknown import kind_by_unit
@@ -35,7 +35,7 @@ _IS_EARTHED = re.compile(r"(?:the\s+)?chassis\s+(?:is|was|now)\s+(?:\w+\s+)?(?:e
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
     r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)"
-    r"(?=\s*(?:,|;|\Z|\.?\d|\s(?:thru|through|across|via|with|w/)\s))",
+    rf"(?=\s*(?:,|;|\Z|(?:{BOUND_WORDS} |[<>≤≥~]\s?)?\.?\d|\s(?:thru|through|across|via|with|w/)\s))",
     re.I,
 )
 """What every part is measured to."""
@@ -66,11 +66,11 @@ _PLUG = re.compile(
 )
 _PLUG_SAID = re.compile(rf"(?:^|,\s+)(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?=\s*(?:,|;|\Z))", re.I)
 _JUDGED_WAY = re.compile(
-    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good)\s+(?:plug\s+)?way(?:\s+(?:round|around|up))?)"
+    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good|one|first|this|second)\s+(?:plug\s+)?way(?:\s+(?:round|around|up))?)"
     r"(?=\s*(?:,|;|\Z))",
     re.I,
 )
-"""How the plug stood by what came of it: ``worst way``."""
+"""How the plug stood by what came of it, or by nothing: ``worst way``, ``one way``."""
 _OTHER_WAY = re.compile(
     r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?other\s+way(?:\s+(?:round|around|up))?)(?=\s*(?:,|;|\Z))",
     re.I,
@@ -83,7 +83,11 @@ _NETWORK = re.compile(
     re.I,
 )
 """The load that a hand is taken for: 1500 ohms beside 0.15 microfarads, as UL's and ANSI's leakage tests have it."""
-_EITHER_WAY = re.compile(r"plug (?:both|either) ways?(?: (?:a?round|up))?", re.I)
+_EITHER_WAY = re.compile(
+    r"plug (?:in )?(?:both|either|any) (?:ways?|positions?|directions?)(?: (?:a?round|up))?|any way(?: (?:a?round|up))?"
+    r"|(?:in )?(?:both|either|any) (?:plug )?(?:positions?|directions?)(?: of (?:the )?plug)?",
+    re.I,
+)
 _BY_A_METER = re.compile(
     r"\s+(?P<meter>(?:on|with|by)\s+(?:(?:the|my|an?)\s+)?(?:dmm|meter|multimeter|vtvm|ammeter|avo|simpson)\b.*)", re.I
 )

@@ -9,6 +9,7 @@ from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..clauses import clauses_parted
+from ..days_of_sections import day_of_sections
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
@@ -266,7 +267,7 @@ class PartSection(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Inside a couplate ``1 to 3`` are the outer pins that a part lies between."""
-        said = as_said(data) if isinstance(data, Text) else data
+        said = as_said(clauses_parted(data)) if isinstance(data, Text) else data
         line, ends = pins_joined(said) if isinstance(said, Text) and said.single else (said, None)
         table = super()._table(line, errors)
         table = now_in_units(table, _OLD) if isinstance(table, Entries) else table
@@ -332,6 +333,7 @@ class Part(Section):
         if isinstance(data, Text):
             data = said_in_full(joined_into_one(as_said(data)))
             data, why = reason_apart(with_names_as_note(said_of_each(data)), _known_words(cls))
+        data = day_of_sections(data) if isinstance(data, Entries) else data
         table = gone_as_none(super()._table(data, errors))
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
