@@ -36,22 +36,11 @@ from benchleaf.record.sections.worked_hours import (
 )
 from benchleaf.record.spoken import spoken_at
 from benchleaf.record.text import Entries, Listing, Text
+from rewordings_shown import REWORDED, of_part, told
 
 READ = Path(__file__).with_name("record") / "lines_read.txt"
-TUBES = {"v4": "V4", "80": "V5", "6v6": "V6", "rectifier": "V7"}
 PART = Part.FORM or Form()
 KINDS = ("voltage", "power", "resistance", "frequency", "duration")
-
-
-def of_part(text: str, letters: str = "C", *, american: bool = True, millions: bool = False) -> Text:
-    made = Text(text, (3, 1))
-    made.manner = Manner(part=letters, tubes=TUBES, american=american, millions=millions)
-    return made
-
-
-def told(text: Text) -> str:
-    """A text with what its writer is told of it."""
-    return str(text) + "".join(f" ({remark})" for _, remark in text.remarks)
 
 
 def spoken(text: str) -> str:
@@ -285,7 +274,10 @@ _OF_LINES = (
 )
 _OF_PARTS = (found, behind, measured, in_row, possible, minutes, in_words, by_clock, sittings)
 _OF_SECTIONS = (cold, cold_named, log, private)
-SHOWN: dict[str, Callable[..., str]] = {reader.__name__: reader for reader in (*_OF_LINES, *_OF_PARTS, *_OF_SECTIONS)}
+SHOWN: dict[str, Callable[..., str]] = {
+    **{reader.__name__: reader for reader in (*_OF_LINES, *_OF_PARTS, *_OF_SECTIONS)},
+    **REWORDED,
+}
 
 
 def shown(section: str, row: str) -> str:

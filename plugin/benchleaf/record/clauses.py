@@ -65,6 +65,7 @@ _ARROWS = {"->": "to", "/": "-", "→": "-", "=>": "to"}
 _LEAD = re.compile(r"(?:between|from|zwischen|tussen|von|van)\s+", re.I)
 _ENDS_HERE = re.compile(r";(?=\s)|(?<=[\w%Ω)+-])\.(?=\s)|(?<=\s)[-–—](?=\s)|\(|\)")
 
+_GOES_ON = re.compile(r"\) \s*[^\s,;.]")
 _TOLD_BESIDE = re.compile(r"\s*,?\s*\((?P<told>(?:[^()\s\d]+\s+){2,}[^()\s\d]+)\)(?=\s*(?:,|;|\Z))")
 _OPENS_A_KEY = re.compile(rf"\b(?:was|{_IS_NEW})(?!\w)", re.I)
 """What a sentence in brackets may have in it and does not mean: ``(while I was in there)``."""
@@ -118,9 +119,8 @@ def _opens_bracket(chars: list[str], said: str, at: int, line: Text) -> bool:
     inner = said[at + 1 : close]
     if close < 0 or "(" in inner or not _begins_clause(inner, 0, line):
         return False
-    behind = said[close + 1 :].lstrip()
     chars[at] = " "
-    chars[close] = "," if behind and behind[0] not in ",;." and said[close + 1 : close + 2] == " " else " "
+    chars[close] = "," if _GOES_ON.match(said, close) else " "
     return True
 
 
@@ -157,13 +157,11 @@ def _ends_joined(line: Text) -> str:
     said = str(line)
     line = Text(re.sub(r"[;()]", " ", line), line.place).like(line)
     words = words_of(line, strokes=False)
-    for at in range(1, len(words) - 1):
-        joint = _ARROWS.get(said[slice(*words[at])])
+    for at, (start, end) in enumerate(words[:-1]):
+        joint = _ARROWS.get(said[start:end])
         if joint is None or place_at(line, words, at + 1) is None:
             continue
-        before = [place_at(line, words, n) for n in range(max(0, at - 3), at)]
-        if any(place and place[0] == len(before) - n for n, place in enumerate(before)):
-            start, end = words[at]
+        if any((place := place_at(line, words, n)) and n + place[0] == at for n in range(at)):
             said = f"{said[:start]}{joint}{said[end:]}"
     return said
 

@@ -48,7 +48,8 @@ def with_dial_read(step: Text) -> Text:
 
 
 def _near(meant: float, written: str) -> bool:
-    return 1 / _NEAR <= float(written.replace(",", ".")) / (meant or 1.0) <= _NEAR
+    read = float(written.replace(",", "."))
+    return read <= _NEAR * meant and meant <= _NEAR * read
 
 
 def _is_length(unit: str) -> bool:

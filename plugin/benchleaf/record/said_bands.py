@@ -32,28 +32,30 @@ def bands_as_said(value: Any) -> Any:
     return said
 
 
-def _by_name(line: Text) -> Entries | Text:
+def _by_name(line: Text) -> Entries | None:
     bands = Entries(line.place, line)
     for item in items(line):
         named = _NAMED.fullmatch(item)
         if named is None:
-            return line
+            return None
         bands[item.cut(*named.span("name"))] = item.cut(named.start("ends"))
     return bands
 
 
 def _long_wave(name: Text, ends: Any) -> Any:
     """``LW: 900-2000`` beside a band in metres."""
-    both = re.fullmatch(r"(\d{3,4})\s*(?:-|–|to)\s*(\d{4})", ends) if isinstance(ends, Text) else None
-    low, high = map(int, both.groups()) if both and name.casefold() in _LONG_WAVE else (0, 0)
-    if not _METRES[0] <= low < high <= _METRES[1]:
+    if name.casefold() not in _LONG_WAVE or not _lies_within(ends, _METRES):
         return ends
     return ends.taken_as(f"{ends} m", f"“{ends}” read as metres, as another band is")
 
 
 def _in_kilohertz(name: Text, ends: Any) -> Any:
-    both = _ENDS.fullmatch(ends) if isinstance(ends, Text) and name.casefold() in _MEDIUM_WAVE else None
-    low, high = map(int, both.groups()) if both else (0, 0)
-    if not _KILOHERTZ[0] <= low < high <= _KILOHERTZ[1]:
+    if name.casefold() not in _MEDIUM_WAVE or not _lies_within(ends, _KILOHERTZ):
         return ends
     return ends.taken_as(f"{ends} kHz", f"“{ends}” read as kilohertz")
+
+
+def _lies_within(ends: Any, least_and_most: tuple[int, int]) -> bool:
+    """Whether a text is two bare numbers, the lower first, both within those."""
+    both = _ENDS.fullmatch(ends) if isinstance(ends, Text) else None
+    return both is not None and least_and_most[0] <= int(both[1]) < int(both[2]) <= least_and_most[1]
