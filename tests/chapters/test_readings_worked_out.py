@@ -17,6 +17,7 @@ from benchleaf.chapters.readings.digest import digest
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.worked_out import WorkedOut
 from benchleaf.circuit.closed import laws, rail_feed
+from benchleaf.circuit.closed.closed_network import told_once
 from benchleaf.circuit.closed.closing import close
 from benchleaf.electrics.dc_network import solve
 from benchleaf.report.sentence import text_of
@@ -184,11 +185,11 @@ def test_a_meter_in_the_circuit_is_what_the_loading_says() -> None:
 
 def test_every_rule_is_said_as_taken_for_granted() -> None:
     bare = "".join(line for line in RECORD.splitlines(True) if not re.match(r"  (T|R3|R6|- )|wires", line))
-    said = [taken.said() for taken in close(makers.circuit(bare)).taken]
-    assert "V2 cathode, for which no part is listed: at B-" in said
-    assert "V2 plate, for which no part is listed: fed from B+2" in said
+    said = told_once(close(makers.circuit(bare)).taken)
+    assert "V2 cathode, V3 cathode, for which no part is listed: at B-" in said
+    assert "V2 plate, V4 screen, for which no part is listed: fed from B+2" in said
     assert "V4 plate, for which no part is listed: fed from B+1" in said
-    assert "V4 grid, for which no leak is listed: at B- through 470 kΩ".replace(" kΩ", "\u202fkΩ") in said
+    assert "V2 grid, V4 grid, for which no leak is listed: at B- through 470 kΩ".replace(" kΩ", "\u202fkΩ") in said
     for sentence in said:
         assert f"Taken as: {makers.plain(sentence)}." in makers.plain(_text(bare))
 

@@ -150,4 +150,4 @@ def test_what_was_taken_for_granted_is_said() -> None:
     parts = "R14: V3 cathode 150 ohm\nT1: output transformer, 200 ohm, between V3 plate and B+1"
     circuit = _circuit(parts, rails=_TWO_RAILS)
     told = [taken.said() for taken in close(circuit, "as found", known_rails=True).taken]
-    assert "R14, of which no places are written: by its job from V3 cathode to B-" in told
+    assert "R14 from V3 cathode to B-: by the job, as no places are written" in told

@@ -184,24 +184,13 @@ def _fault_row(f: LineSideFindings, bench: Bench) -> Row | None:
     now = f.now.worst_fault if f.now else None
     if now is None:
         return None
-    found = [(when, _as_bad(side, now, f)) for when, side in _sides(f)]
+    found = [(when, side.as_bad_as(now)) for when, side in _sides(f)]
     named = [f"{fault_words(s.fault, bench.words)}, {f.position_words(s)}" if s else "" for _, s in found]
     if len(set(named)) == 1:
         return Row(cell(f"One thing wrong: {named[0]}"), tuple(_judged(s, when, f) for when, s in found))
     # The worst of one state may be what cannot happen in the other.
     cells = (_judged(s, when, f) for when, s in found)
     return Row(cell("One thing wrong, the worst"), tuple(_with(c, name) for c, name in zip(cells, named, strict=True)))
-
-
-def _as_bad(side: StateFindings, now: TouchState, f: LineSideFindings) -> TouchState | None:
-    """The worst fault of a state; of several that are shown as equally bad the one that is the worst now."""
-    worst = side.worst_fault
-    if worst is None or worst.touch_amps_rms is None:
-        return worst
-    alike = (s for s in side.states if s.listed and s.fault == now.fault and s.touch_amps_rms is not None)
-    shown = say(worst.touch_amps_rms, "A", digits=3)
-    equal = [s for s in alike if say(s.touch_amps_rms, "A", digits=3) == shown and s.over_limit == worst.over_limit]
-    return next((s for s in equal if f.position_words(s) == f.position_words(now)), next(iter(equal), worst))
 
 
 def _with(judged: Cell, fault: str) -> Cell:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from ...circuit.line_side import Time
 from ...electrics.touch import meter_volts
 from ...record.sections.line_side import LineSideState
+from ...record.units import say
 from ..bench import Bench
 from .b_minus import IsolatingNetwork, network_facts
 from .described import DescribedState, describe
@@ -48,6 +49,16 @@ class StateFindings:
     def normal(self) -> tuple[TouchState, ...]:
         """The states without a fault."""
         return without_fault(self.states)
+
+    def as_bad_as(self, other: TouchState) -> TouchState | None:
+        """The worst fault; of several that are shown as equally bad that of another state, where it is among them."""
+        worst = self.worst_fault
+        if worst is None or worst.touch_amps_rms is None:
+            return worst
+        shown = say(worst.touch_amps_rms, "A")
+        alike = [s for s in self.states if s.listed and s.fault == other.fault and s.over_limit == worst.over_limit]
+        equal = [s for s in alike if s.touch_amps_rms is not None and say(s.touch_amps_rms, "A") == shown]
+        return next((s for s in equal if (s.plug, s.switch) == (other.plug, other.switch)), next(iter(equal), worst))
 
     @property
     def floats(self) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from ...circuit.closed.closed_network import Closed, ClosedStage, Lacking, TakenAs
+from ...circuit.closed.closed_network import Closed, ClosedStage, Lacking, TakenAs, told_once
 from ...circuit.closed.closing import close
 from ...circuit.in_place import When
 from ...circuit.places import CONTROL_GRIDS, Place, rail_order
@@ -14,6 +14,7 @@ from ...electrics.dc_elements import BOTTOM
 from ...record.figures import to_figures
 from ...record.place_words import B_MINUS, B_PLUS
 from ...tubes import from_memory
+from ...words import Words
 from ..bench import Bench
 from .rows import ReadingRow
 from .runs import Conditions, Readings
@@ -105,6 +106,10 @@ class FromTheCircuit:
     def against_sheet(self) -> tuple[WorkedOut, ...]:
         """The places where the sheet and the circuit disagree."""
         return tuple(one for one in self.places if one.against_sheet)
+
+    def taken_as(self, words: Words) -> tuple[str, ...]:
+        """What was taken for granted, in sentences without their stops."""
+        return told_once(self.taken, words)
 
     @property
     def rows(self) -> tuple[tuple[tuple[Place, ...], WorkedOut], ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
@@ -39,11 +39,11 @@ class TakenAs:
     unit: str = ""
     source: str = ""
 
-    def said(self, words: Words = AMERICAN) -> str:
-        """The sentence without its stop, as the page lists it."""
+    def said(self, words: Words = AMERICAN, named: str = "") -> str:
+        """The sentence without its stop; ``named`` are the places it is about, where these are several."""
         from ...record.units import say
 
-        place = self.place.name(words) if self.place else self.part
+        place = named or (self.place.name(words) if self.place else self.part)
         to = self.to.name(words) if self.to else ""
         value = say(self.value, self.unit) if self.value is not None else ""
         said = {
@@ -61,10 +61,30 @@ class TakenAs:
             "oscillates": f"{place}: held at its own reading of {value} ({self.source}), as it oscillates",
             "switched off": f"{place}: without supply, as the switch stood",
             "joined": f"{place} and {to}: one point",
-            "by its job": f"{self.part}, of which no places are written: by its job from {place} to {to}",
+            "by its job": f"{named or f'{self.part} from {place} to {to}'}: by the job, as no places are written",
             "control": f"{place}: half of its {value}, as nobody knows where a control in a cathode’s way stands",
         }
         return said[self.how]
+
+
+_OF_SEVERAL: tuple[Taken, ...] = ("fed from", "at the bottom", "grid leak", "switched off", "by its job")
+"""Rules that hold for many places of one set alike: they are told once."""
+
+
+def told_once(taken: Iterable[TakenAs], words: Words = AMERICAN) -> tuple[str, ...]:
+    """What was taken for granted in sentences without their stops, each rule once for all places that it is about."""
+    alike: dict[object, list[TakenAs]] = {}
+    for one in taken:
+        together = (one.how, one.how != "by its job" and (one.to, one.value)) if one.how in _OF_SEVERAL else one
+        alike.setdefault(together, []).append(one)
+    return tuple(each[0].said(words, ", ".join(_named(one, words) for one in each)) for each in alike.values())
+
+
+def _named(one: TakenAs, words: Words) -> str:
+    place = one.place.name(words) if one.place else one.part
+    if one.how != "by its job" or one.to is None:
+        return place
+    return f"{one.part} from {place} to {one.to.name(words)}"
 
 
 @dataclass(frozen=True, slots=True)
