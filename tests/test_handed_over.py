@@ -95,6 +95,8 @@ def test_no_link_is_written_through(tmp_path: Path) -> None:
     [
         "[]", "no json", "{}", '{"format": "benchleaf-pages", "files": ["../x"]}', '{"format": "other", "files": []}',
         '{"format": "benchleaf-pages", "files": ["/x"]}', '{"format": "benchleaf-pages", "files": ["a//b"]}',
+        '{"format": "benchleaf-pages", "files": [".git/config"]}',
+        '{"format": "benchleaf-pages", "files": ["a/.GIT/x"]}',
         '{"format": "benchleaf-pages", "files": [1]}', '{"format": "benchleaf-pages", "files": [""]}', "[" * 100_000,
     ],
 )  # fmt: skip

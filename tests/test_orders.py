@@ -104,6 +104,7 @@ def test_costs_by_currency() -> None:
         ("47 nF,many,", "a count"),
         ("47 nF,2,1.20", "a price with its currency"),
         ("47 nF and 10 nF,2,", "one part"),
+        ("47 nF " * 3000 + ",2,", "17,999 characters; expected one part in at most 300"),
     ],
 )
 def test_lines_of_the_drawer_that_cannot_be_read(line: str, said: str) -> None:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchleaf.record.saved_table import MOST_CELLS, SpreadsheetCell, cells_of
 from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table, unfit_name
 
 
@@ -162,6 +163,22 @@ def test_limits_on_length() -> None:
     assert problems[0].startswith(f"readings.csv:{MOST_ROWS + 1}:1: found more than 5,000 rows")
     assert "at most 1,000,000" in read(b"x" * (MOST_BYTES + 1))[1][0]
     assert "at most 60 letters" in read(f"{'V' * 61},plate,5\n")[1][0]
+
+
+@pytest.mark.parametrize("rest", [",", "\n", ",1", '"a,', ",\n"])
+def test_cells_and_lines_without_end_are_not_all_made(rest: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A million commas took four seconds in each of a club's lists."""
+    count = []
+    made = SpreadsheetCell.of
+    monkeypatch.setattr(SpreadsheetCell, "of", lambda *given: count.append(1) or made(*given))
+    rows = list(cells_of("V4,plate,90\n" + rest * 90_000 + "\nV5,plate,80\n", ",", "a.csv"))
+    assert len(count) < (200_000 if rest == ",\n" else 400)
+    assert [[str(cell) for cell in row] for row in (rows[0], rows[-1])] == [
+        ["V4", "plate", "90"],
+        ["V5", "plate", "80"],
+    ]
+    assert len(rows) == (3 if rest in (",1", '"a,') else 2)
+    assert all(len(row) <= MOST_CELLS + 1 for row in rows)
 
 
 @settings(max_examples=150)

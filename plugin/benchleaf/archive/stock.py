@@ -16,6 +16,8 @@ _HEADINGS = {
     **dict.fromkeys(("count", "number", "quantity", "qty", "pieces", "in stock"), "count"),
     **dict.fromkeys(("price", "price each", "unit price", "each"), "price"),
 }
+_LONGEST_PART = 300
+"""Characters of a part in the drawer; to read one that is longer takes seconds."""
 _PRICE = re.compile(r"\s*(?:([A-Z]{3}|[£$€])\s*)?(\d+(?:[.,]\d{1,4})?)\s*([A-Z]{3}|[£$€])?\s*")
 _SIGNS = {"£": "GBP", "$": "USD", "€": "EUR"}
 
@@ -71,6 +73,8 @@ def _entry(row: dict[str, str]) -> InDrawer | tuple[str, str]:
     from ..record.sections.parts import read_components
 
     written = row.get("part", "").lstrip("'")
+    if len(written) > _LONGEST_PART:
+        return f"{quoted(written)}, {len(written):,} characters", f"one part in at most {_LONGEST_PART}"
     try:
         components = read_components(written)
     except (ValidationError, PydanticCustomError):

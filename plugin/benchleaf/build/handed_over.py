@@ -73,7 +73,8 @@ def _written_before(out: Path) -> frozenset[str]:
 
 def _is_below(name: str) -> bool:
     parts = PurePosixPath(name).parts
-    return bool(parts) and name == "/".join(parts) and not {"..", "/"} & set(parts) and "\\" not in name
+    plain = bool(parts) and name == "/".join(parts) and "\\" not in name
+    return plain and not {"..", "/", ".git"} & {part.casefold() for part in parts}
 
 
 def _refuse_what_is_in_the_way(out: Path, paths: Collection[str], before: Collection[str], sets: Path) -> None:

@@ -29,6 +29,7 @@ _IN_QUOTES = re.compile(r'"[^"]*(?:""[^"]*)*"')
 _QUOTED_CELL = re.compile(r'[ ]*"(?P<text>[^"]*(?:""[^"]*)*)"[ ]*')
 _UNIT = re.compile(r"\s*(?:[(\[](?P<unit>[^)\]]*)[)\]]|\s+in\s+(?P<word>\S+))\s*$")
 _DECIMAL_COMMA = re.compile(r"[-+]?\d+,\d+(?:\s*[^\d\s].*)?")
+_NEXT_ROW = re.compile(r"[^\n]|\Z")
 _IS_NUMBER = re.compile(r"[-+<>~−]?[\d.,]*\d")
 _THOUSANDS = re.compile(r"[-+]?\d{1,3}(?:(?P<sign>[.'’])\d{3})(?:(?P=sign)\d{3})*(?P<rest>[.,]\d+)?(?=\s|$)")
 
@@ -109,12 +110,24 @@ def saved_table(data: bytes, file: str, keep: str = "the rows that count") -> tu
 def cells_of(text: str, parted_by: str, file: str, begins: int = 0) -> Iterator[list[SpreadsheetCell]]:
     """The cells of each row that has any, with their places. A cell in quotes may run over several lines.
 
-    A quotation mark that is not closed is a sign like others: it does not swallow the rows below it.
+    A quotation mark that is not closed is a sign like others: it does not swallow the rows below it. Of a row of more
+    than ``MOST_CELLS`` what stands behind those is one cell more.
     """
     starts = [0, *(match.end() for match in re.finditer("\n", text))]
     plain = re.compile(rf"[^{re.escape(parted_by)}\n]*")
     at, cells = begins, list[SpreadsheetCell]()
     while at <= len(text):
+        if not cells:
+            at = _NEXT_ROW.search(text, at).start()  # type: ignore[union-attr]
+        elif len(cells) == MOST_CELLS:
+            end = text.find("\n", at)
+            end = end if end >= 0 else len(text)
+            behind = text[at:end].strip(f'" {parted_by}')[:1]
+            cells.append(SpreadsheetCell.of(behind, cells[0].place, file))
+            if any(cells):
+                yield cells
+            cells, at = [], end + 1
+            continue
         found = _QUOTED_CELL.match(text, at)
         found = found if found and text[found.end() : found.end() + 1] in ("", "\n", parted_by) else None
         if found:
