@@ -122,6 +122,26 @@ def test_a_material_that_is_said_not_to_be_there_has_none(note: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("parts", "cautioned"),
+    [
+        (
+            "D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V, fitted 2026-09-19, note the stack ran hot",
+            False,
+        ),
+        ("D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V, ordered 2026-09-19", True),
+        ("D1: was selenium bridge B250 C85, to do", True),
+        ("D1: was selenium, now silicon 1 A, fitted 2026-09-19\n  D2: was selenium 20 mA, kept", True),
+    ],
+)
+def test_selenium_that_went_with_its_rectifier_is_in_the_set_no_more(parts: str, cautioned: bool) -> None:
+    """“May be in this set: selenium” stood on the page of a set whose stack had been taken out of the circuit."""
+    log = "log:\n  - 2026-09-12, 1 h, the selenium stack smelt of radish\n"
+    blocks = cautions(_circuit("transformer", "isolated", f"parts:\n  {parts}\n{log}"), AMERICAN)
+    assert any("selenium" in block.title for block in blocks) is cautioned
+    assert len(cautions(_circuit("transformer", "isolated", log), AMERICAN)) == 2
+
+
+@pytest.mark.parametrize(
     ("part", "cautioned"),
     [
         ("C1 a: 30 uF, replaced, red lead, between B+1 and B-", False),

@@ -149,7 +149,7 @@ def test_shorted_capacitor_puts_the_whole_line_on_the_chassis() -> None:
 
 def test_shown_are_four_normal_rows_and_each_fault_at_its_worst() -> None:
     findings = found(FIVE_TUBE)
-    assert [(r.plug, r.switch) for r in findings.rows[:4]] == [
+    assert [(*r.plugs, *r.switches) for r in findings.rows[:4]] == [
         ("right", "on"),
         ("right", "off"),
         ("reversed", "on"),

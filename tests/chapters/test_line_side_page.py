@@ -16,7 +16,7 @@ from benchleaf.drawing.svg import view_box
 from benchleaf.pages.rendering import headings, plain_text
 from benchleaf.pages.site_files import STYLE, asset_files
 from benchleaf.words import AMERICAN, BRITISH, Words
-from line_sides import FIVE_TUBE
+from line_sides import EUROPEAN_SET, FIVE_TUBE, TRANSFORMER_SET
 from markup import parsed
 
 CHAPTER = makers.chapter("line_side")
@@ -27,42 +27,6 @@ AMERICAN_SET = f"""{FIVE_TUBE.rstrip()}
   measured:
     - 2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF
     - 2026-03-20, insulation line to chassis, 120 meg at 500 V
-"""
-EUROPEAN_SET = """line: 220 V 50 Hz
-nameplate: 220 V, 35 W
-power: series string
-chassis: line-connected
-line side:
-  before:
-    plug: two-pin, either way
-    switch: double-pole
-    fuse: 0.3 A slow in return lead
-    across the line: 10 nF
-    touchable: chassis through the grub screws, aerial socket through 2 nF, earth socket through 5 nF, pick-up socket
-  after:
-    plug: two-pin, either way
-    switch: double-pole
-    fuse: 0.315 A slow in both leads
-    across the line: 10 nF X2
-    touchable: nothing, aerial socket through 470 pF Y2 and 470 pF Y2 in series, earth socket through 2.2 nF Y1
-"""
-TRANSFORMER_SET = """line: 240 V 50 Hz
-nameplate: 200-250 V AC, 70 W
-power: transformer
-chassis: earthed
-line side:
-  before:
-    plug: two-pin
-    switch: hot lead
-    line to chassis: 10 nF paper hot lead, 10 nF paper return lead
-    touchable: chassis, pick-up socket, speaker socket
-  after:
-    plug: three-pin with earth
-    cord: three-core
-    switch: double-pole
-    fuse: 1 A slow in hot lead
-    line to chassis: 2.2 nF Y2 hot lead, 2.2 nF Y2 return lead
-    touchable: chassis, speaker socket
 """
 AUTOTRANSFORMER_SET = """line: 230 V 50 Hz
 power: autotransformer

@@ -159,7 +159,7 @@ class Circuit:
     @cached_property
     def materials(self) -> tuple[Material, ...]:
         """The materials in the set that harm, as far as the record names them."""
-        return materials_of(self.record, self.tubes, self.dry_rectifier)
+        return materials_of(self.record, self.tubes, self.dry_rectifier, self.components)
 
     @cached_property
     def doubling(self) -> str:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.mapping import as_mapping
+from .in_place import in_place
 
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..tubes import Tube
+    from .listed import Listed
     from .rectifier import DryRectifier
 
 _NOT_SEARCHED = frozenset({"maker", "model", "papers", "summary", "advice", "by"})
@@ -25,10 +27,11 @@ _DENIED_BEHIND = re.compile(r"[:,]?\s+(?:nothing|none|not (?:there|found|fitted)
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One material, the words that name it, and its caution."""
+    """One material, the words that name it, and its caution; ``in_its_part`` where it leaves the set with its part."""
 
     name: str
     named_by: re.Pattern[str]
+    in_its_part: bool
     caution: str
 
 
@@ -40,6 +43,7 @@ def _materials() -> tuple[Material, ...]:
         Material(
             row["material"],
             re.compile(rf"(?<!\w)(?:{_either(row['named by'])})(?!\w)", re.I),
+            bool(row["in its part alone"]),
             row["caution"],
         )
         for row in rows
@@ -50,15 +54,31 @@ def _either(words: str) -> str:
     return "|".join(re.escape(word.strip()) for word in words.split(";"))
 
 
-def materials_of(record: Record, tubes: Mapping[str, Tube], dry_rectifier: DryRectifier | None) -> tuple[Material, ...]:
-    """The materials that the record names, or that a part or tube of it holds, in the order of the table."""
+def materials_of(
+    record: Record, tubes: Mapping[str, Tube], dry_rectifier: DryRectifier | None, components: Iterable[Listed]
+) -> tuple[Material, ...]:
+    """The materials that the record names, or that a part or tube of it holds, in the order of the table.
+
+    One that is in its part alone went with it, whatever else of the record still tells of that part.
+    """
     written = as_mapping(record)
     said = "\n".join(_texts({key: value for key, value in written.items() if key not in _NOT_SEARCHED}))
     if any("mercury" in (tube.role or "") for tube in tubes.values()):
         said += "\nmercury"
     if dry_rectifier and dry_rectifier.type == "selenium":
         said += "\nselenium"
-    return tuple(material for material in _materials() if any(map(_is_there, material.named_by.finditer(said))))
+    named = (material for material in _materials() if any(map(_is_there, material.named_by.finditer(said))))
+    return tuple(one for one in named if not (one.in_its_part and _is_out(one, components)))
+
+
+def _is_out(material: Material, components: Iterable[Listed]) -> bool:
+    """Whether the parts that held a material were all taken out or replaced, and none that is in now holds it."""
+    held, holds = False, False
+    for one in components:
+        old = one.piece.was
+        held |= old is not None and bool(material.named_by.search(old.typed))
+        holds |= bool(material.named_by.search(in_place(one, "now").seen.typed))
+    return held and not holds
 
 
 def _is_there(named: re.Match[str]) -> bool:

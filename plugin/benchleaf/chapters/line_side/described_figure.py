@@ -19,7 +19,7 @@ def description_of(diagram: Diagram, words: Words) -> str:
         _chassis(diagram, words),
         *_between(f"From the {words.hot} lead to the chassis", diagram.hot_to_chassis),
         *_between("From the return lead to the chassis", diagram.return_to_chassis),
-        *(_part(part.name, part.barrier, words) for part in diagram.parts if part),
+        *(_part(name, part.barrier, words) for part in diagram.parts if part for name in part.names),
     ]
     if diagram.earthed:
         mark = "" if diagram.earth_state == "kept" else f" ({diagram.earth_state})"

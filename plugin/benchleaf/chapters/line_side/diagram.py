@@ -5,7 +5,7 @@ Both drawings are laid out from both states together, so that a part that stayed
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ from ...record.units import say
 from ...words import Words
 from .barriers import Barrier, ComputedComponent, is_wired
 from .described import DescribedState, is_one_switch
-from .topology import CHASSIS, ReachablePart
+from .topology import CHASSIS
 
 if TYPE_CHECKING:
     from ...drawing.schematic import State
@@ -41,15 +41,21 @@ SymbolRow = tuple[DrawnSymbol, ...]
 
 @dataclass(frozen=True, slots=True)
 class TouchPart:
-    """A touchable part below the chassis; ``barrier`` holds the chains between the two, empty where it is bolted on."""
+    """Touchable parts below the chassis at one point of the drawing: several where all are bolted on.
 
-    name: str
+    ``barrier`` holds the chains between the chassis and a part, and is empty where it is bolted on.
+    """
+
+    names: tuple[str, ...]
     barrier: tuple[SymbolRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Diagram:
-    """Everything in one drawing. A slot is None where the other state has something and this one has not."""
+    """Everything in one drawing. A slot is None where the other state has something and this one has not.
+
+    ``most_names`` is how many touchable parts stand at one point, in either state.
+    """
 
     plug: DrawnSymbol
     hot_fuse: DrawnSymbol | None
@@ -69,6 +75,7 @@ class Diagram:
     polarised: bool
     chassis_touchable: bool
     parts: tuple[TouchPart | None, ...]
+    most_names: int
 
 
 def diagrams(before: DescribedState | None, after: DescribedState | None, words: Words) -> dict[str, Diagram]:
@@ -96,7 +103,7 @@ def _diagram(here: DescribedState, other: DescribedState | None, fate: State, wo
         other_switch = switch
     plug = words.of_key(here.plug or "plug not stated")
     earth_new = theirs is not None and mine.earthed and not theirs.earthed
-    first, second = (here, other) if fate == "removed" else (other, here)
+    groups = _groups(*((here, other) if fate == "removed" else (other, here)))
 
     def rows(of_mine: Barrier, of_theirs: Barrier | None) -> tuple[SymbolRow | None, ...]:
         return _in_slots(of_mine, of_theirs, fate)
@@ -119,7 +126,8 @@ def _diagram(here: DescribedState, other: DescribedState | None, fate: State, wo
         earth_by_plug=here.plug == "three-pin with earth",
         polarised=here.plug == POLARISED,
         chassis_touchable=any(part.name == CHASSIS and part.listed for part in mine.parts),
-        parts=_parts(here, other, _names(first, second), fate),
+        parts=_parts(here, other, groups, fate),
+        most_names=max((len(names) for names in groups), default=1),
     )
 
 
@@ -190,24 +198,28 @@ def _with_state(row: SymbolRow, state: State) -> SymbolRow:
     return tuple(DrawnSymbol(d.kind, d.labels, state) for d in row)
 
 
-def _names(first: DescribedState | None, second: DescribedState | None) -> list[str]:
-    """Touchable parts of both states but the chassis, in the order written."""
-    both: Iterable[ReachablePart] = (part for d in (first, second) if d for part in d.wiring.parts)
-    return list(dict.fromkeys(part.name for part in both if part.name != CHASSIS))[:MOST_SLOTS]
+def _groups(first: DescribedState | None, second: DescribedState | None) -> list[tuple[str, ...]]:
+    """Touchable parts of both states but the chassis, in the order written; those that are only bolted on together."""
+    sides = [{part.name: part for part in d.wiring.parts} if d else {} for d in (first, second)]
+    groups: dict[tuple[str | bool, ...], list[str]] = {}
+    for name in dict.fromkeys(name for side in sides for name in side if name != CHASSIS):
+        bolted_on = not any(side[name].barrier for side in sides if name in side)
+        groups.setdefault(tuple(name in side for side in sides) if bolted_on else (name,), []).append(name)
+    return [tuple(names) for names in groups.values()][:MOST_SLOTS]
 
 
 def _parts(
-    here: DescribedState, other: DescribedState | None, names: Sequence[str], fate: State
+    here: DescribedState, other: DescribedState | None, groups: Sequence[tuple[str, ...]], fate: State
 ) -> tuple[TouchPart | None, ...]:
     mine = {part.name: part for part in here.wiring.parts}
     theirs = {part.name: part for part in other.wiring.parts} if other else {}
     found: list[TouchPart | None] = []
-    for name in names:
-        part = mine.get(name)
+    for names in groups:
+        part = mine.get(names[0])
         if part is None:
             found.append(None)
             continue
-        compared = theirs[name].barrier if name in theirs else None
+        compared = theirs[names[0]].barrier if names[0] in theirs else None
         rows = _in_slots(part.barrier, compared, fate)
-        found.append(TouchPart(name, tuple(row for row in rows if row is not None)))
+        found.append(TouchPart(names, tuple(row for row in rows if row is not None)))
     return tuple(found)

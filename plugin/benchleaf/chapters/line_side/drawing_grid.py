@@ -9,3 +9,5 @@ FIRST_CHAIN_X, SLOT = 0.5, 2.5
 FIRST_PART_X = 1.7
 EARTH_X, CHASSIS_X = -1.6, -0.5
 PLUG_X, BLADE_Y = 0.9, 0.7
+LINE_STEP = 0.36
+"""From one line of words to the next."""

@@ -17,7 +17,8 @@ from .one_change import Reach, TriedChange
 from .path import CurrentPath
 from .pulled_plug import PulledPlug
 from .shown import ConditionRow, Hands, hands_of
-from .side import Pair, StateFindings, by_position
+from .side import StateFindings
+from .state_rows import SameStates, state_rows
 from .states import TouchState
 from .steps import WorkStep, say_resistance
 from .verdicts import LimitVerdict
@@ -72,16 +73,10 @@ class LineSideFindings:
         return self.after or self.before
 
     @property
-    def pairs(self) -> tuple[Pair, ...]:
-        """Every state with its counterpart before and after."""
-        before, after = (by_position(side.states if side else ()) for side in (self.before, self.after))
-        return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
-
-    @property
-    def pairs_by_fault(self) -> tuple[tuple[str, tuple[Pair, ...]], ...]:
-        """The same under the name of their fault, in the order computed."""
-        faults = dict.fromkeys(pair.fault for pair in self.pairs)
-        return tuple((fault, tuple(pair for pair in self.pairs if pair.fault == fault)) for fault in faults)
+    def rows_by_fault(self) -> tuple[tuple[str, tuple[SameStates, ...]], ...]:
+        """Every state with its counterpart before and after, under the name of its fault, in the order computed."""
+        before, after = (side.states if side else () for side in (self.before, self.after))
+        return tuple(state_rows(before, after).items())
 
     @property
     def classes_source(self) -> str:

@@ -10,13 +10,14 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from .diagram import Diagram, DrawnSymbol, SymbolRow
+from .drawing_grid import LINE_STEP
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, Symbol
     from ...words import Words
 
 HOT_Y, RETURN_Y = 1.2, -1.2
-ROW_STEP, LINE_STEP, STRUCK = 1.3, 0.36, 0.2
+ROW_STEP, STRUCK = 1.3, 0.2
 PLUG_WIDTH, PLUG_HALF, BLADE = 0.45, 1.5, 0.5
 FUSE_X, SWITCH_X = (0.75, 1.75), (2.7, 3.6)
 ACROSS_X, SET_X, BUS_X, RAIL_X = 4.35, 5.1, 5.45, 8.0

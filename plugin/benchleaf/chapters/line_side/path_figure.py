@@ -44,12 +44,12 @@ _KINDS = ("wire", "resistor", "inductor", "capacitor")
 def diagram_of(path: CurrentPath, described: DescribedState, words: Words) -> Diagram:
     """The state's drawing with the touched part alone, its switch as it stands."""
     diagram = next(iter(diagrams(None, described, words).values()))
-    closed = path.state.switch == "on"
+    closed, touched = path.state.switch == "on", path.state.part
     return replace(
         diagram,
         hot_switch=_switch(diagram.hot_switch, closed),
         return_switch=_switch(diagram.return_switch, closed),
-        parts=tuple(part for part in diagram.parts if part and part.name == path.state.part),
+        parts=tuple(replace(part, names=(touched,)) for part in diagram.parts if part and touched in part.names),
     )
 
 

@@ -6,22 +6,23 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .single_faults import NONE
+from .state_rows import Position, in_boxes
 from .states import BetweenState, TouchState, worst
 
-_SAME_AMPS, _SAME_SHARE = 1e-6, 1e-3
-"""Differences of the touch current up to these are none on a page."""
+_SAME_AMPS, _SAME_VOLTS, _SAME_SHARE = 1e-6, 0.5, 1e-3
+"""Differences of the touch current and of the volts up to these are none on a page."""
 
 
 @dataclass(frozen=True, slots=True)
 class ConditionRow:
-    """One condition, before and after: of a normal one ``plug`` and ``switch`` are set, ``faults`` name the others.
+    """One condition, before and after: of a normal one ``plugs`` and ``switches`` are set, ``faults`` name the others.
 
-    Several faults stand in one row where they come to the same. The states are the worst of the listed parts; None
-    where the condition cannot occur.
+    Several stand in one row where they come to the same: faults, or each of the plugs with each of the switches. The
+    states are the worst of the listed parts; None where the condition cannot occur.
     """
 
-    plug: str
-    switch: str
+    plugs: tuple[str, ...]
+    switches: tuple[str, ...]
     faults: tuple[str, ...]
     before: TouchState | None
     after: TouchState | None
@@ -31,15 +32,17 @@ def rows_of(before: Iterable[TouchState], after: Iterable[TouchState]) -> tuple[
     """The normal rows, then one row for each fault that is worse than the normal state it belongs to."""
     sides = (_listed(before), _listed(after))
     positions = dict.fromkeys((s.plug, s.switch) for side in sides for s in side)
-    normal = [
-        ConditionRow(plug, switch, (), *(worst(_at(side, plug, switch)) for side in sides))
-        for plug, switch in positions
-    ]
+    alike: list[tuple[list[Position], tuple[TouchState | None, ...]]] = []
+    for position in positions:
+        pair = tuple(worst(_at(side, *position)) for side in sides)
+        held = next((held for held, other in alike if all(map(_come_to_one, pair, other))), None)
+        held.append(position) if held is not None else alike.append(([position], pair))
+    normal = [ConditionRow(*box, (), *pair) for held, pair in alike for box in in_boxes(held)]
     rows: list[ConditionRow] = []
     for name in dict.fromkeys(s.fault for side in sides for s in side if s.fault != NONE):
         if not any(_worse_than_normal(side, name) for side in sides):
             continue
-        _put(rows, ConditionRow("", "", (name,), *(_at_its_worst(side, name) for side in sides)))
+        _put(rows, ConditionRow((), (), (name,), *(_at_its_worst(side, name) for side in sides)))
     return (*normal, *sorted(rows, key=_by_gravity))
 
 
@@ -79,7 +82,7 @@ def _put(rows: list[ConditionRow], row: ConditionRow) -> None:
     """Add a row, or its fault to a row that comes to the same."""
     for index, other in enumerate(rows):
         if _alike(row.before, other.before) and _alike(row.after, other.after):
-            rows[index] = ConditionRow("", "", (*other.faults, *row.faults), other.before, other.after)
+            rows[index] = ConditionRow((), (), (*other.faults, *row.faults), other.before, other.after)
             return
     rows.append(row)
 
@@ -87,10 +90,18 @@ def _put(rows: list[ConditionRow], row: ConditionRow) -> None:
 def _alike(one: TouchState | None, other: TouchState | None) -> bool:
     if one is None or other is None:
         return one is other
-    same_place = (one.plug, one.switch, one.part) == (other.plug, other.switch, other.part)
+    return (one.plug, one.switch) == (other.plug, other.switch) and _come_to_one(one, other)
+
+
+def _come_to_one(one: TouchState | None, other: TouchState | None) -> bool:
+    """Whether a page says the same of two states, but for plug, switch and fault."""
+    if one is None or other is None:
+        return one is other
     return (
-        same_place
+        one.part == other.part
         and one.short_circuit == other.short_circuit
+        and (one.no_load_volts is None) == (other.no_load_volts is None)
+        and abs((one.no_load_volts or 0.0) - (other.no_load_volts or 0.0)) < _SAME_VOLTS
         and abs((one.touch_amps_rms or 0.0) - (other.touch_amps_rms or 0.0)) < _SAME_AMPS
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ...circuit.line_side import Time
@@ -103,23 +103,6 @@ class StateFindings:
         """The listed state with a single fault that is under the limit as written only, the gravest; None if none."""
         beyond = [s for s in self.states if s.listed and s.fault != NONE and s.under_as_written_only]
         return max(beyond, key=lambda s: s.worst_case_amps_rms or 0.0, default=None)
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """One state before and after; None where it cannot occur."""
-
-    plug: str
-    switch: str
-    fault: str
-    part: str
-    before: TouchState | None
-    after: TouchState | None
-
-
-def by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str], TouchState]:
-    """States by plug, switch, fault and part."""
-    return {(s.plug, s.switch, s.fault, s.part): s for s in states}
 
 
 def state_findings(

@@ -16,6 +16,7 @@ from .drawing_grid import (
     FIRST_PART_X,
     FUSE_Y,
     HOT_X,
+    LINE_STEP,
     LOAD_Y,
     PLUG_X,
     REACH_Y,
@@ -49,7 +50,7 @@ def draw_line_side(sheet: Sketch, diagram: Diagram, words: Words, keyed: bool = 
     if keyed:
         used = ["hot", "return", "chassis", *(["earth"] if diagram.earthed else [])]
         said = {"hot": f"{words.line}, {words.hot} side", "return": f"{words.line}, return side", "earth": words.earth}
-        sheet.key((EARTH_X, REACH_Y - 1.6), used, said)
+        sheet.key((EARTH_X, REACH_Y - 1.6 - LINE_STEP * (diagram.most_names - 1)), used, said)
     return end
 
 
@@ -194,8 +195,8 @@ def _parts(sheet: Sketch, diagram: Diagram, words: Words) -> float:
 
 
 def _part(sheet: Sketch, part: TouchPart, x: float, words: Words) -> float:
-    """One touchable part with what lies before it; the place of the next."""
-    name = clipped(part_words(part.name, words))
+    """Touchable parts at one point with what lies before it; the place of the next."""
+    names = [clipped(part_words(name, words)) for name in part.names]
     rows = part.barrier[:2]
     if not rows:
         sheet.wire((x, CHASSIS_Y), (x, REACH_Y), conductor="chassis")
@@ -204,7 +205,7 @@ def _part(sheet: Sketch, part: TouchPart, x: float, words: Words) -> float:
         _chain(sheet, row, at, CHASSIS_Y, REACH_Y)
         if place:
             sheet.wire((x, REACH_Y), (at, REACH_Y))
-    sheet.terminal((x, REACH_Y - 0.09), name, side="below")
+    sheet.terminal((x, REACH_Y - 0.09), *names, side="below")
     return x + SLOT * max(1, len(rows))
 
 

@@ -61,7 +61,7 @@ def seen_when(row: PartFindings, words: Words) -> str:
         "dry rectifier": f"at every switching on, until the {words.tubes} draw current",
         "doubler": cold,
         "transformer": cold,
-        "bled transformer": f"at most, as resistors draw from it at all times, {cold}",
+        "bled transformer": f"at most, for what the resistors across the supply draw pulls it lower, {cold}",
         "three-way": cold,
     }
     restart = "when it is switched on again with the rectifier still hot, or where that warms before the output "
