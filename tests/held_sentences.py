@@ -89,7 +89,8 @@ def _in_full(made: Examined, chapter: Chapter) -> Iterator[str]:
         yield " ".join(unescape(_TAG.sub(" ", _CELL.sub(" | ", block))).split())
 
 
-def _in_short(made: Digest, told: tuple[Sentence, ...]) -> Iterator[str]:
+def _in_short(made: Digest | None, told: tuple[Sentence, ...]) -> Iterator[str]:
+    assert made is not None
     yield from map(_phrase, (made.conclusion, *made.more, made.after, made.small))
     yield from (f"figure {shown.figure}: {_phrase(shown.caption)}" for shown in made.figures)
     if made.table is not None:
