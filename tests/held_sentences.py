@@ -1,4 +1,4 @@
-"""What the chapters say in short of small sets and the demo's, in words: what moves of it is seen.
+"""What the chapters say in short of small sets and the demo's, and in full of a few: what moves of it is seen.
 
     python tests/held_sentences.py --write
 
@@ -12,10 +12,12 @@ from __future__ import annotations
 import re
 import sys
 from collections.abc import Iterator
+from html import unescape
 
 import makers
-from benchleaf.chapters.examine import digest
-from benchleaf.chapters.order import CHAPTERS
+from benchleaf.chapters.examine import Examined, digest, said
+from benchleaf.chapters.order import CHAPTERS, Chapter
+from benchleaf.pages.rendering import render_chapter
 from benchleaf.report.digest import Digest
 from benchleaf.report.sentence import Deviation, Drawing, Judged, Link, Phrase, Sentence, Styled, text_of
 from benchleaf.report.table import Cell, Table
@@ -27,6 +29,24 @@ HELD = REPO / "tests" / "facts" / "held_sentences.txt"
 _BLOCKS = re.split(r"^### (.+)\n", (REPO / "tests" / "small_sets.txt").read_text(encoding="utf-8"), flags=re.M)
 SETS = dict(zip(_BLOCKS[1::2], _BLOCKS[2::2], strict=True))
 """The records of small sets by where they come from."""
+IN_FULL = {
+    "digests: sets 3": ("readings", "line_up", "power_up", "alignment", "supply", "speaker"),
+    "digests: sets": ("heaters", "how_it_works"),
+    "digests: sets 6": ("results", "mechanics", "log", "photos", "faults"),
+    "parts read: full": ("parts",),
+    "heaters figures: strings": ("heaters",),
+    "line side page: american set": ("line_side",),
+    "supply return: back biased": ("supply", "power_up"),
+    "tracking: gang": ("alignment",),
+    "trade: eye": ("eye",),
+    "trade: tone": ("tone",),
+}
+"""Chapters that are held in full, by the small set that they tell most of."""
+_BLOCK = re.compile(
+    r"</?(?:p|h[2-6]|li|ul|ol|tr|table|caption|dl|dt|dd|div|section|figure|summary|details)(?: [^>]*)?>"
+)
+_CELL = re.compile(r"</t[hd]>")
+_TAG = re.compile(r"<[^>]*>")
 NAMES = (*SETS, *DEMO)
 
 
@@ -38,6 +58,8 @@ def said_of(name: str) -> list[str]:
         if made.findings[chapter.folder] is not None:
             told = tuple(made.standouts_of(chapter))
             lines += [f"# {chapter.folder}", *_sentences("!", told), *_in_short(digest(made, chapter), told)]
+        if chapter.folder in IN_FULL.get(name, ()):
+            lines += [f"# {chapter.folder} in full", *_in_full(made, chapter)]
     return [line for line in lines if line.strip(" -|!")]
 
 
@@ -56,7 +78,19 @@ def _joined(lines: list[str]) -> str:
     return "".join(f"{line}\n" for line in lines)
 
 
-def _in_short(made: Digest, told: tuple[Sentence, ...]) -> Iterator[str]:
+def _in_full(made: Examined, chapter: Chapter) -> Iterator[str]:
+    """The words of a chapter's own page without its figures, a line each paragraph and each row."""
+    bench, found = made.bench, made.findings[chapter.folder]
+    html = render_chapter(
+        chapter.folder, record=made.record, f=found, said=said(made, chapter), bench=bench, words=bench.words,
+        chapter=chapter, figures={}, pictures={},
+    )  # fmt: skip
+    for block in _BLOCK.split(" ".join(html.split())):
+        yield " ".join(unescape(_TAG.sub(" ", _CELL.sub(" | ", block))).split())
+
+
+def _in_short(made: Digest | None, told: tuple[Sentence, ...]) -> Iterator[str]:
+    assert made is not None
     yield from map(_phrase, (made.conclusion, *made.more, made.after, made.small))
     yield from (f"figure {shown.figure}: {_phrase(shown.caption)}" for shown in made.figures)
     if made.table is not None:
