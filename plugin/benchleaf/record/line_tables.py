@@ -107,6 +107,9 @@ class LineTables:
         elif looks_like_a_date(item) and "fitted" in self.form.heads and (self.gone or Text("now") in self.tables[0]):
             what = "removed" if self.gone and Text("now") not in self.tables[0] else "fitted"
             self.put("fitted", item.taken_as(str(item), f"{quoted(item)} read as the day it was {what}"), item)
+        elif looks_like_a_date(item) and "fitted" in self.form.heads and any(Text("value") in t for t in was):
+            remedy = f"write “fitted {item}”, “checked {item}” or “note {item}”"
+            self.mistakes.append(Mistake(item, f"{quoted(item)}, a day", "a word for what was done then", remedy))
         elif item.manner.part in TRANSFORMERS and says_what_it_matches(item, words, self.form):
             self.put("job", item, item)
         elif half := half_joined(item, words, self.form):

@@ -74,6 +74,8 @@ _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until
 _WITH = re.compile(
     r"\b(?P<word>re-?capped|replaced|subbed|swapped|changed|restuffed|renewed)\s+w/?\s+(?=\.?\d|new\b)", re.I
 )
+_REPLC = re.compile(r"(?<![\w.])(?:replc|rplc|repl(?='?d))'?d?(?![\w'])\.?", re.I)
+"""“Replaced” as it is written short: ``replc w/ .022``, ``rplcd``."""
 _CHANGED_FOR = re.compile(
     r"^(?:changed|swapped|exchanged)\s+(?:[A-Z]{1,3}\d{1,3}[a-z]?\s*,\s*)?(?P<old>\S.*?)\s*,?\s+for\s+(?:an?\s+)?(?P<new>\.?\d.*)$",
     re.I,
@@ -149,6 +151,7 @@ _BEGINS_AS_CAPACITOR = re.compile(
 
 def as_said(line: Text) -> Text:
     """The line with each of those habits in the form that its grammar has."""
+    line = line.taken_as(_REPLC.sub("replaced", line)) if _REPLC.search(line) else line
     said = _WHICH_MEASURED.sub("", _CHANGED_FOR.sub(r"was \g<old>, now \g<new>", line))
     said = _DAY.sub(_with_comma, said)
     said = _IN_WORDS.sub(_with_comma, said)

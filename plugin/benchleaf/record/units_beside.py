@@ -14,6 +14,9 @@ from .trade_words import TYPES
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
 _IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
+_IN_K = re.compile(r"(?P<k>[.\d][.\d]*)\s?[kK](?:\s?ohms?|\s?Ω)?|(?P<ohms>\d{1,3},\d{3}|\d{4,6})(?:\s?ohms?|\s?Ω)?")
+_DRIFTS = 10.0
+"""How many times its value a resistor may have drifted to and its M still be told from thousands (common practice)."""
 _IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re.I)
 _ELECTROLYTIC = "electrolytic"
 _ELECTROLYTICS_ALONE = 70
@@ -51,6 +54,7 @@ def in_units(table: Entries) -> Entries:
         return table
     if isinstance(value, Text) and isinstance(measured, Text):
         _in_the_same_megohms(table, value, measured)
+        _in_the_same_thousands(table, value, measured)
     if not (isinstance(value, Text) and isinstance(measured, Text) and BARE_NUMBER.match(measured)):
         return table
     unit = value.manner.unit if BARE_NUMBER.match(value) else unit_beside(measured, value)
@@ -71,6 +75,18 @@ def _in_the_same_megohms(table: Entries, value: Text, measured: Text) -> None:
     if marked and read and unit_beside(read["number"], value):
         meant = measured.taken_as(f"{read['number']} megohm")
         table[Text("measured")] = meant.in_unit("megohm", f"read for “{measured}”, as the marked value is")
+
+
+def _in_the_same_thousands(table: Entries, value: Text, measured: Text) -> None:
+    """``50M`` of a resistor that measured 54k are thousands, as on old American sheets."""
+    marked, read = _IN_M.fullmatch(value.strip()), _IN_K.fullmatch(measured.strip())
+    if not (marked and read) or value.manner.millions or kind_of_part(value.manner.part) != "resistance":
+        return
+    kilohms = float(read["k"]) if read["k"] else float(read["ohms"].replace(",", "")) / 1000
+    number = float(marked["number"].replace(",", "."))
+    if number and 1 / _DRIFTS <= kilohms / number <= _DRIFTS:
+        meant = value.taken_as(f"{marked['number']} kohm")
+        table[Text("value")] = meant.in_unit("kohm", f"read for “{value}”: it measured {measured}")
 
 
 def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
@@ -130,13 +146,23 @@ def now_in_units(table: Entries, before: tuple[str, ...]) -> Entries:
     """A part's table in which what stands there now has the unit of what was there, where it is of its size."""
     for fitted in _components(table, "now"):
         value = fitted.get(Text("value"))
+        marked = [one.get(Text("value")) for side in before for one in _components(table, side)]
+        read = _IN_M.fullmatch(value.strip()) if isinstance(value, Text) else None
+        if read and isinstance(value, Text) and any(_is_in_meg(read["number"], one) for one in marked):
+            meant = value.taken_as(f"{read['number']} megohm")
+            fitted[Text("value")] = meant.in_unit("megohm", f"read for “{value}”, as the marked value is")
+            continue
         if not (isinstance(value, Text) and BARE_NUMBER.match(value) and not value.manner.unit):
             continue
-        old = (one.get(Text("value")) for side in before for one in _components(table, side))
-        units = {unit_beside(value, one) for one in old if isinstance(one, Text)}
+        units = {unit_beside(value, one) for one in marked if isinstance(one, Text)}
         if len(units) == 1 and (unit := units.pop()):
             fitted[Text("value")] = value.in_unit(unit, f"read as {value} {unit}")
     return table
+
+
+def _is_in_meg(number: str, marked: object) -> bool:
+    """Whether a number of M is of the size of a value that is marked in megohms."""
+    return isinstance(marked, Text) and bool(_IN_MEG.fullmatch(marked.strip()) and unit_beside(number, marked))
 
 
 def _components(table: Entries, side: str) -> list[Entries]:
