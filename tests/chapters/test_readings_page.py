@@ -212,3 +212,23 @@ def test_lists_without_a_reading_have_their_conditions_and_no_table(lists: int) 
     texts, text = page(f"maker: A\nmodel: B\nreadings:\n{written}")
     assert text.count("hot.") == lists
     assert "table" not in texts.tags
+
+
+def test_a_meter_named_by_its_kind_has_its_usual_input_and_a_list_on_batteries_has_no_line() -> None:
+    """11 megohm of a VTVM and 10 of a digital meter: common practice, no source; the page says that both were taken."""
+    text = RECORD.replace("meter: 20 kohm/V on 250 V", "meter: VTVM").replace(
+        "meter: 10 meg", "meter: DMM\n    line: on batteries"
+    )
+    found = makers.findings("readings", makers.bench(text))
+    assert isinstance(found, ReadingsFindings)
+    sheet = found.sources[0].conditions
+    (run,) = (run.conditions for run in found.runs)
+    assert (sheet.meter_ohms, sheet.meter_usual, run.meter_ohms, run.meter_usual) == (
+        11e6,
+        "VTVM",
+        10e6,
+        "digital meter",
+    )
+    assert (run.line_volts, run.line_from) == (None, "")
+    _, said = page(text)
+    assert "usual for a VTVM and taken, as none is written (common practice, no source)" in said

@@ -28,6 +28,9 @@ _PIN_BEHIND = re.compile(
 )
 _NUMBERED = frozenset(("grid", "g", "diode", "d", "x"))
 """What a number in brackets may number."""
+_SIGNS = {"plus": "+", "minus": "-"}
+_SIGN_SAID = re.compile(r"(?<![\w+-])(?P<sign>plus|minus)\s+(?=\.?\d)", re.I)
+"""A sign in a word before its number: ``grid minus 9.5``."""
 _NO_BRACKETS = str.maketrans("()[]", "    ")
 _THE_SAME = re.compile(r"(?:the )?same(?: meter| one| as (?:before|above))?|ditto|as (?:before|above)", re.I)
 _THE_SAME_BUT = re.compile(r"(?:the )?same(?: meter| one)?,?\s+(?P<but>(?:but|except|only)\b.+)", re.I)
@@ -157,7 +160,8 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     What is left keeps its place in the line, but where signs alone part one reading from the next. A meter in brackets
     is left there too: the reading that it stands behind is judged by it. A range by itself is all told by that.
     """
-    parted = _PARTED.sub(lambda sign: ", ".ljust(len(sign[0])), text.translate(_SQUARE))
+    signed = _SIGN_SAID.sub(lambda sign: _SIGNS[sign["sign"].casefold()].rjust(len(sign[0])), text.translate(_SQUARE))
+    parted = _PARTED.sub(lambda sign: ", ".ljust(len(sign[0])), signed)
     plain, remarks = _pins_named(parted), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
         if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):

@@ -198,6 +198,9 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, f"{quoted(text)} without a unit", "a value with its unit", f"write {units} behind it")
     if kind := kind_by_unit(text):
         nouns = [row.noun for row in kinds] or ["a word this line knows"]
+        if noun(kind) in nouns:
+            found = f"{quoted(text)}, {noun(kind)} with no word for what it is of"
+            return Mistake(text, found, "a word this line knows before it", _free_text(form))
         return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
     vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"

@@ -12,7 +12,8 @@ from ...circuit.line_scaling import SelectedAt, selected_at
 from ...circuit.primary_resistor import PrimaryDrop, primary_drop
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
-from ...record.sections.reading_lists import PUBLISHED_NAME, day_of, is_published
+from ...record.sections.reading_lists import PUBLISHED_NAME, day_of, is_published, is_without_line
+from ...record.sections.usual_meters import usual_input
 from ...tubes import Tube
 from ...words import Words
 from .spots import Spot, spots
@@ -46,6 +47,7 @@ class Conditions:
     nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
     (``the list`` or ``assumed``). ``selector_volts`` is where the mains selector of a transformer stood;
     ``selector_from`` says whether ``the list`` names it or it is where it stands now (``the record``).
+    ``meter_usual`` names the kind of meter whose usual input was taken for one that nobody wrote.
     ``before_primary`` is what a resistor in series with the transformer leaves of the line; ``ranges_beside`` says that
     readings have the range they were taken on beside them.
     """
@@ -66,6 +68,7 @@ class Conditions:
     selector_from: str = ""
     before_primary: PrimaryDrop | None = None
     ranges_beside: bool = field(default=False, metadata={"json": False})
+    meter_usual: str = field(default="", metadata={"json": False})
 
     def uncertainty(self, volts: float) -> float | None:
         """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
@@ -266,9 +269,16 @@ def _of_meter(meter: Meter | None) -> dict[str, Any]:
     return dict(zip(_METER_FIELDS, (*sizes, *errors), strict=True))
 
 
+def _of_usual_meter(meter: Meter | None) -> dict[str, Any]:
+    """The same of the meter of a whole list: one that is named by its kind alone has the input usual for that."""
+    fields = _of_meter(meter)
+    usual = usual_input(meter.note) if meter and meter.note and not (meter.ohms or meter.ohms_per_volt) else None
+    return fields | ({"meter_usual": usual[0], "meter_ohms": usual[1]} if usual else {})
+
+
 def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, published: bool) -> Conditions:
     setting, setting_from = selector_told(selected_at(circuit, name, published=published))
-    line, line_from = _line(run, circuit)
+    line, line_from = (None, "") if is_without_line(name, run) else _line(run, circuit)
     currents = (f"{name} {amps.written}" for name, amps in run.currents.items())
     return Conditions(
         line,
@@ -282,7 +292,7 @@ def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, publishe
         selector_from=setting_from,
         before_primary=primary_drop(circuit, name, line) if not published else None,
         ranges_beside=any(one.meter and one.meter.range_alone for of in run.points.values() for one in of),
-        **_of_meter(run.meter),
+        **_of_usual_meter(run.meter),
     )
 
 

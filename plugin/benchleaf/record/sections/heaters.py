@@ -11,6 +11,7 @@ from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
+from ..said_readings import with_brackets_as_note
 from ..section import Section, form
 from ..text import Entries, Text
 from ..trade_words import MEASURED
@@ -38,6 +39,7 @@ from .dropper import DROPPER_KINDS, Dropper
 from .order_said import words_apart
 from .pilot_lamp import PilotLamp
 from .resistance_cord import cord_as_dropper
+from .run_words import with_line_alone
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
 from .shunts_said import shunts_by_what_they_cross
 from .windings_said import (
@@ -222,10 +224,12 @@ class HeaterReadings(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """One line of names and volts: ``35Z5 33.1, 50L6 48``."""
+        """One line of names and volts, ``35Z5 33.1, 50L6 48``; brackets behind the volts of one are the note."""
         found = [_READ_AT.fullmatch(item) for item in items(data)] if isinstance(data, Text) else []
         if not found or not all(found):
-            return super()._table(data, errors)
+            of_line = super()._table(data, errors)
+            own = frozenset(name.casefold() for name in cls.names())
+            return of_line and with_brackets_as_note(with_line_alone(of_line), own)
         table = Entries(data.place, data)
         for item, read in zip(items(data), found, strict=True):
             if read:
@@ -236,6 +240,7 @@ class HeaterReadings(Section):
     current: StringCurrent | None = None
     frequency: Frequency | None = None
     dropper: VoltsRead | None = None
+    note: Wording | None = None
     volts: Annotated[dict[TubeName, MeasuredVolts], OfTubes] = {}
 
 

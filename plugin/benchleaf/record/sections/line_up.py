@@ -88,7 +88,9 @@ class TestedTube(Section):
     note: Wording | None = None
 
 
-_IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]+)\)(?=\s*(?:[,;]|now\b|\Z))")
+_IN_BRACKETS = re.compile(
+    r"\s*\((?P<said>[^()]+)\)(?=\s*(?:[,;]|now\b|replaced (?:with|by)\b|changed (?:to|for)\b|\Z))"
+)
 """Brackets around what a tube tested or how it was found: ``EL84 (Valvo, 71 %)``, ``6K7 (weak)``."""
 _BRIGHT = re.compile(
     r"(?P<said>\d{1,3}\s?%\s+(?:bright\w*|brilliance|glow|light|deflection|worn"
@@ -105,9 +107,9 @@ def _said_in_brackets(said: re.Match[str]) -> str:
 
 _ON_A_SCALE = re.compile(
     r"(?:(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3}"
-    r"(?:\s+min(?:imum|\.)?\s+\d{1,3})?)"
+    r"(?:(?:\s+of)?(?:\s+an?)?\s+min(?:imum|\.)?\s+(?:of\s+)?\d{1,3})?)"
     r"|(?<=, )(?P<bare>\d{2,3}))"
-    r"(?=\s*(?:,|;|\Z|now\b|replaced\b|->|=>|→))(?!\s*%)",
+    r"(?=\s*(?:,|;|\Z|now\b|replaced\b|changed\b|->|=>|→)|\s+(?:from|out of|in|on)\s+[^\W\d])(?!\s*%)",
     re.I,
 )
 """What a tester showed on its own scale, which is no per cent: ``emission 41``, ``6K6GT (weak, 44)``."""

@@ -6,7 +6,9 @@ from typing import Annotated, Any
 from ..problems import quoted
 from ..section import Section, refused
 from ..text import Text
+from ..units import say
 from ..values import Ratio, Reads, Resistance, Voltage, Wording, as_text, read_as, schema_of
+from .usual_meters import usual_input
 
 
 class Meter(Section):
@@ -69,6 +71,13 @@ def _read_meter(value: Any) -> Meter:
             data["note"] = data["note"].and_then(name) if "note" in data else name
         return Meter.model_validate(data)
     if not text and data:
+        return Meter.model_validate(data)
+    if "ohms" not in data and (usual := usual_input(text)):
+        kind, of_kind = usual
+        taken = f"taken as {say(of_kind, 'ohm')}, usual for a {kind} (common practice, no source)".replace(
+            "\u202f", " "
+        )
+        data["note"] = text.taken_as(str(text), f"{quoted(text)} names no ohms: {taken}")
         return Meter.model_validate(data)
     if not re.search(r"\d", text):
         expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"

@@ -38,6 +38,7 @@ class PilotLamp(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``; ``two 6.3 V`` are two lamps."""
+        data = data.taken_as(_NUMBER_SAID.sub("", data)) if isinstance(data, Text) else data
         data = data.taken_as(_RATED.sub("lamp ", data)) if isinstance(data, Text) else data
         data = data.taken_as(_COUNTED_VALUE.sub(r"\g<count> lamp\g<gap>", data)) if isinstance(data, Text) else data
         return super()._table(at_its_tap(data) if isinstance(data, Text) else data, errors)
@@ -68,6 +69,8 @@ _SEVERAL = re.compile(
     r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+(?:-\s+)?(?:no\.?\s+)?|\s?-\s(?:no\.?\s+)?)#?(?P<lamp>[^x×\s].*)?",
     re.I,
 )
+_NUMBER_SAID = re.compile(r"\b(?:numbers?|type)\s+(?=\d{2,4}[A-Z]?(?!\w))", re.I)
+"""A word for the sign before a lamp's number: ``two number 47``."""
 _COUNTED_VALUE = re.compile(
     r"^(?P<count>two|three|four|[2-6](?=\s?(?:stk|pcs|st|nos?)\b))(?P<gap>\s+)(?:(?:stk|pcs|st|nos?)\b\.?\s+)?(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)",
     re.I,

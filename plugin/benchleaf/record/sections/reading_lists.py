@@ -12,6 +12,7 @@ from ..said_readings import days_in_name
 from ..text import Text
 from ..values import day_of_text
 from ..written_days import UnclearDayError
+from .without_line import FED_BY_NONE
 
 if TYPE_CHECKING:
     from .readings import Run
@@ -65,6 +66,11 @@ def is_as_found(name: str) -> bool:
 def is_after_work(name: str) -> bool:
     """Whether a list says of itself, by its name, that it was read after the work."""
     return _AFTER_WORK.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
+
+
+def is_without_line(name: str, run: Run) -> bool:
+    """Whether a list says of itself, by its name or its note, that batteries or a bench supply fed the set."""
+    return run.line is None and FED_BY_NONE.search(f"{name}; {run.note or ''}") is not None
 
 
 PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)

@@ -35,7 +35,7 @@ from ..values import (
     read_as,
 )
 from .meter import Meter, MeterField
-from .run_words import with_points_as_meant
+from .run_words import with_line_alone, with_points_as_meant
 from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc)|~)?$")
@@ -262,23 +262,6 @@ OhmPoints = Annotated[
     tuple[Reading, ...],
     Reads(_read_ohm_points, _POINTS_SCHEMA),
 ]
-
-
-_BEHIND_THE_LINE = re.compile(r"(?P<volts>[\d.,]+\s?V?(?:olts)?\s?(?:AC|DC)?)\s*[,;]\s+(?P<note>[^\W\d].*)", re.I)
-
-
-def with_line_alone(table: Mapping[Any, Any]) -> Mapping[Any, Any]:
-    """A list whose ``line`` says more behind its volts, ``117 V, on the isolating transformer``: its note."""
-    key = next((key for key in table if str(key).casefold() in ("line", "mains")), None)
-    line = table[key] if key is not None else None
-    found = _BEHIND_THE_LINE.fullmatch(line) if isinstance(line, Text) else None
-    if key is None or not isinstance(line, Text) or found is None:
-        return table
-    told = f"{quoted(found['note'])} behind the line kept as a note of the list"
-    name = next((name for name in table if str(name).casefold() == "note"), Text("note", place=line.place))
-    written, more = table.get(name), line.cut(*found.span("note"))
-    note = written.taken_as(f"{written}; {more}") if isinstance(written, Text) else more
-    return {**table, key: line.cut(*found.span("volts")).taken_as(found["volts"], told), name: note}
 
 
 LineAtReading = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]

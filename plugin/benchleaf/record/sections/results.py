@@ -30,6 +30,12 @@ _AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
 _OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?k?(?:ohms?|Ω)(?=\s|\Z)", re.I)
 _A_TONE = re.compile(r"[.\d][\d.,]*\s?(?:k?Hz|kc|c/?s|cps|c|cy|cycles?|~)", re.I)
 """A tone by itself behind what was read: ``1.9 W into 5 ohm, 400 Hz``."""
+_DISTORTION = re.compile(
+    r"\(?(?P<said>[.\d][\d.,]*\s?%"
+    r"(?:\s*(?P<word>THD|t\.h\.d\.|(?:total )?(?:harmonic )?distortion|dist\.?|klirr\w*))?)\)?",
+    re.I,
+)
+"""How far what came out was distorted, behind watts with no word for it: ``1.1 W, 10 %``."""
 _OVER_A_LOAD = re.compile(r"(?:over|across|on)\s+(?=(?:an?\s+)?[.\d][\d.,]*\s?k?(?:ohms?|Ω))", re.I)
 _TO_NOISE = re.compile(r"\d[\d.,]*\s?dB\s+(?:s\s?/\s?n|\(?s\+n\)?/n|sinad|signal|quieting|noise).*", re.I)
 """What a sensitivity was read for: ``26 dB S/N``."""
@@ -81,7 +87,7 @@ class Result(Section):
         """Values with their side before or behind them; words behind a value, or in its place, are the note."""
         if not isinstance(data, Text):
             return super()._table(_with_curves(data), errors)
-        (body,), remark = body_and_remark(data, None)
+        (body,), remark = body_and_remark(data.taken_as(_PER_METRE.sub(_per_metre, data)), None)
         if _STATIONS.match(body):
             table = Entries(data.place, data)
             table[Text("note", data.place)] = data.taken_as(str(data), f"kept as a note: {data}")
@@ -105,6 +111,17 @@ class Result(Section):
         for piece in (*found.tails, *found.left):
             _add(table, piece)
         return _noted(table, remark)
+
+
+_PER_METRE = re.compile(
+    r"(?<=\d)\s?(?P<size>micro|milli|[uµμ]|m)?v(?:olts?)?\s*(?:per|/)\s*(?:met(?:er|re)s?|m)\b", re.I
+)
+"""A field strength in whole words: ``900 microvolts per meter``."""
+
+
+def _per_metre(said: re.Match[str]) -> str:
+    size = (said["size"] or "").casefold()
+    return f" {'' if not size else 'm' if size in ('milli', 'm') else 'u'}V/m"
 
 
 _OF_WATTS = re.compile(r"\bwatts\b", re.I)
@@ -258,6 +275,11 @@ def _add(table: Entries, piece: Text) -> None:
     if head is None and (load := _OVER_A_LOAD.match(piece)):
         _add(table, piece.taken_as(f"into {piece[load.end() :]}"))
         return
+    watts = re.search(r"\d\s?(?:m?W|watts?)\Z", str(table.get(Text("after"), "")), re.I)
+    distorted = _DISTORTION.fullmatch(piece) if head is None else None
+    if distorted and (watts or distorted["word"]):
+        piece = piece.cut(*distorted.span("said"))
+        key, head = Text("at", piece.place), re.match("", piece)
     if head is None and _A_TONE.fullmatch(piece):
         key, head = Text("at", piece.place), re.match("", piece)
     if head is None and _TO_NOISE.fullmatch(piece) and Text("for") not in table:

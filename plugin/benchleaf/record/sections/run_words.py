@@ -10,6 +10,7 @@ from ..place_words import read_rail
 from ..problems import quoted
 from ..said_readings import noted, with_what_names_say
 from ..text import NOWHERE, Entries, Text
+from .without_line import NO_LINE
 
 _NUMBERED = re.compile(r"(?:\(\d{1,2}\)|\d{1,2}\)|\d{1,2}\.(?=\s)|#\d{1,2}[.:)]?(?=\s))\s*(?=[^\W\d])")
 """The number that a measuring point has on a diagram, before its name: ``(1) HT1``."""
@@ -55,6 +56,32 @@ _PUBLISHED = re.compile(
     re.I,
 )
 """What the list that somebody printed is called where it is not called a sheet."""
+
+
+_BEHIND_THE_LINE = re.compile(
+    r"(?P<volts>[\d.,]+\s?V?(?:olts)?\s?(?:AC|DC)?)"
+    r"(?:\s*(?:[,;]\s+|\s(?=(?:on|from|off|with|by|via|through|variac)\b))(?P<note>[^\W\d].*)"
+    r"|\s*\((?P<inside>[^\W\d][^()]*)\))",
+    re.I,
+)
+
+
+def with_line_alone(table: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """A list whose ``line`` says more behind its volts, ``117 V, on the isolating transformer``: its note."""
+    key = next((key for key in table if str(key).casefold() in ("line", "mains")), None)
+    line = table[key] if key is not None else None
+    if key is not None and isinstance(line, Text) and NO_LINE.fullmatch(line):
+        left = {name: value for name, value in table.items() if name is not key}
+        return noted(table, left, [(key, line, str(line))])
+    found = _BEHIND_THE_LINE.fullmatch(line) if isinstance(line, Text) else None
+    if key is None or not isinstance(line, Text) or found is None:
+        return table
+    group = "note" if found["note"] else "inside"
+    told = f"{quoted(found[group])} behind the line kept as a note of the list"
+    name = next((name for name in table if str(name).casefold() == "note"), Text("note", place=line.place))
+    written, more = table.get(name), line.cut(*found.span(group))
+    note = written.taken_as(f"{written}; {more}") if isinstance(written, Text) else more
+    return {**table, key: line.cut(*found.span("volts")).taken_as(found["volts"], told), name: note}
 
 
 def with_published_named(runs: Any) -> Any:
