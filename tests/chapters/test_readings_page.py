@@ -225,10 +225,12 @@ def test_a_meter_named_by_its_kind_has_its_usual_input_and_a_list_on_batteries_h
     (run,) = (run.conditions for run in found.runs)
     assert (sheet.meter_ohms, sheet.meter_usual, run.meter_ohms, run.meter_usual) == (
         11e6,
-        "VTVM",
+        "a VTVM",
         10e6,
-        "digital meter",
+        "a digital meter",
     )
     assert (run.line_volts, run.line_from) == (None, "")
     _, said = page(text)
     assert "usual for a VTVM and taken, as none is written (common practice, no source)" in said
+    _, said = page(RECORD.replace("meter: 20 kohm/V on 250 V", "meter: AVO Model 8 on 250 V range"))
+    assert "meter 20 kΩ per volt, usual for the AVO 8 and taken, as none is written (from memory) on its 250 V" in said

@@ -128,7 +128,7 @@ def _notes(findings: ReadingsFindings, at: AtTheBench, words: Words) -> Iterator
 def _conditions(said: Conditions, words: Words) -> str:
     """The line, the point and the meter of a list, as far as they are written."""
     line = f"{words.line} {say(said.line_volts, 'V')}" if said.line_volts is not None else f"{words.line} not written"
-    usual = f", usual for a {said.meter_usual}" if said.meter_usual else ""
+    usual = f", usual for {said.meter_usual}" if said.meter_usual else ""
     meter = f"meter {say(said.meter_ohms, 'ohm')}{usual}" if said.meter_ohms is not None else ""
     if said.meter_ohms_per_volt is not None:
         scale = f" on {say(said.meter_range_volts, 'V')}" if said.meter_range_volts is not None else ""

@@ -13,7 +13,7 @@ from ...circuit.primary_resistor import PrimaryDrop, primary_drop
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...record.sections.reading_lists import PUBLISHED_NAME, day_of, is_published, is_without_line
-from ...record.sections.usual_meters import usual_input
+from ...record.sections.usual_meters import usual_meter
 from ...tubes import Tube
 from ...words import Words
 from .spots import Spot, spots
@@ -47,7 +47,7 @@ class Conditions:
     nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
     (``the list`` or ``assumed``). ``selector_volts`` is where the mains selector of a transformer stood;
     ``selector_from`` says whether ``the list`` names it or it is where it stands now (``the record``).
-    ``meter_usual`` names the kind of meter whose usual input was taken for one that nobody wrote.
+    ``meter_usual`` names the meter whose usual ohms were taken for those that nobody wrote, ``meter_source`` whence.
     ``before_primary`` is what a resistor in series with the transformer leaves of the line; ``ranges_beside`` says that
     readings have the range they were taken on beside them.
     """
@@ -69,6 +69,7 @@ class Conditions:
     before_primary: PrimaryDrop | None = None
     ranges_beside: bool = field(default=False, metadata={"json": False})
     meter_usual: str = field(default="", metadata={"json": False})
+    meter_source: str = field(default="", metadata={"json": False})
 
     def uncertainty(self, volts: float) -> float | None:
         """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
@@ -272,8 +273,9 @@ def _of_meter(meter: Meter | None) -> dict[str, Any]:
 def _of_usual_meter(meter: Meter | None) -> dict[str, Any]:
     """The same of the meter of a whole list: one that is named by its kind alone has the input usual for that."""
     fields = _of_meter(meter)
-    usual = usual_input(meter.note) if meter and meter.note and not (meter.ohms or meter.ohms_per_volt) else None
-    return fields | ({"meter_usual": usual[0], "meter_ohms": usual[1]} if usual else {})
+    usual = usual_meter(meter.note) if meter and meter.note and not (meter.ohms or meter.ohms_per_volt) else None
+    size = "meter_ohms_per_volt" if usual and usual.per_volt else "meter_ohms"
+    return fields | ({"meter_usual": usual.called, size: usual.ohms, "meter_source": usual.source} if usual else {})
 
 
 def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, published: bool) -> Conditions:

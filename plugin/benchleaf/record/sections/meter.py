@@ -6,9 +6,8 @@ from typing import Annotated, Any
 from ..problems import quoted
 from ..section import Section, refused
 from ..text import Text
-from ..units import say
 from ..values import Ratio, Reads, Resistance, Voltage, Wording, as_text, read_as, schema_of
-from .usual_meters import usual_input
+from .usual_meters import usual_meter
 
 
 class Meter(Section):
@@ -36,6 +35,7 @@ _SENSITIVITY = re.compile(
     r"(?:[\s,]+(?:on |range |the )*(?P<range>[-+−–]?[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
     re.I,
 )
+_ON_RANGE = re.compile(r"\bon\s+(?:its\s+|the\s+)?(?P<range>\d[\d.,]*\s?V)(?:olts?)?\b(?:\s+(?:range|scale))?", re.I)
 _MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
 """Of a meter's input: none has so few thousand ohms."""
 
@@ -72,12 +72,11 @@ def _read_meter(value: Any) -> Meter:
         return Meter.model_validate(data)
     if not text and data:
         return Meter.model_validate(data)
-    if "ohms" not in data and (usual := usual_input(text)):
-        kind, of_kind = usual
-        taken = f"taken as {say(of_kind, 'ohm')}, usual for a {kind} (common practice, no source)".replace(
-            "\u202f", " "
-        )
-        data["note"] = text.taken_as(str(text), f"{quoted(text)} names no ohms: {taken}")
+    if "ohms" not in data and not _reads_ohms(text) and (usual := usual_meter(text)):
+        told = f"{quoted(text)} names no ohms: taken as {usual.said} ({usual.source})".replace("\u202f", " ")
+        if usual.per_volt and (on := _ON_RANGE.search(text)):
+            data["range"] = text.cut(*on.span("range"))
+        data["note"] = text.taken_as(str(text), told)
         return Meter.model_validate(data)
     if not re.search(r"\d", text):
         expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"

@@ -1,16 +1,42 @@
-"""What a kind of meter usually loads a circuit with, where a record names the kind and no ohms."""
+"""How a meter loads a circuit where a record names its kind or its model and no ohms."""
 
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
 
-_KINDS = (
-    ("VTVM", 11e6, re.compile(r"\b(?:vtvm|vvm|(?:vacuum[- ]tube|valve|electronic) volt ?meter)\b", re.I)),
-    ("digital meter", 10e6, re.compile(r"\b(?:dmm|dvm|digital (?:multi|volt)?[- ]?meter|digital)\b", re.I)),
+from ..units import say
+
+
+class UsualMeter(NamedTuple):
+    """A meter by what it is called: the ``ohms`` of its input on all ranges, or those ``per_volt`` of its range."""
+
+    called: str
+    ohms: float
+    per_volt: bool
+    source: str
+
+    @property
+    def said(self) -> str:
+        """How a page or a message names what was taken."""
+        return f"{say(self.ohms, 'ohm')}{' per volt' if self.per_volt else ''}, usual for {self.called}"
+
+
+_COMMON, _MEMORY = "common practice, no source", "from memory"
+_USUAL = (
+    (UsualMeter("the AVO 8", 20e3, True, _MEMORY), r"avo(?:meter)?(?:\s+(?:model|mk\.?|mark))?\s*8"),
+    (UsualMeter("the Simpson 260", 20e3, True, _MEMORY), r"simpson\s*260"),
+    (
+        UsualMeter("a VTVM", 11e6, False, _COMMON),
+        r"vtvm|vvm|(?:vacuum[- ]tube|valve|electronic) volt ?meter",
+    ),
+    (UsualMeter("a digital meter", 10e6, False, _COMMON), r"dmm|dvm|digital (?:multi|volt)?[- ]?meter|digital"),
 )
-"""A megohm in the probe before ten in the meter; ten on all ranges of direct volts. Common practice, no source."""
+"""Moving-coil meters that a bench knows by their number; a megohm in the probe before ten in the meter; ten on all
+ranges of direct volts."""
+_PATTERNS = tuple((meter, re.compile(rf"\b(?:{said})\b", re.I)) for meter, said in _USUAL)
 
 
-def usual_input(words: str) -> tuple[str, float] | None:
-    """The kind of meter that words name and the ohms of its input; None where they name none whose ohms are usual."""
-    return next(((kind, ohms) for kind, ohms, said in _KINDS if said.search(words)), None)
+def usual_meter(words: str) -> UsualMeter | None:
+    """The meter that words name; None where they name none whose ohms are usual."""
+    return next((meter for meter, said in _PATTERNS if said.search(words)), None)
