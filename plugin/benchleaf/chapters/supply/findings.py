@@ -129,7 +129,8 @@ class SupplyFindings:
     ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
     ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
     lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it. ``direct``
-    is the direct current beside its limit.
+    is the direct current beside its limit. ``if_loaded_volts`` is the first rail at the nominal line if the AC volts
+    were read on load, where the record does not say so.
     """
 
     kind: str = ""
@@ -171,6 +172,7 @@ class SupplyFindings:
     back_bias: BackBias | None = None
     ripple: tuple[RippleRead, ...] = ()
     direct: DirectCurrent | None = None
+    if_loaded_volts: float | None = None
 
     @property
     def agrees(self) -> bool | None:
