@@ -20,6 +20,7 @@ from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
 from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
+from .by_circuit import by_circuit
 from .direct_current import direct_current
 from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
@@ -30,12 +31,16 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
     from ..parts.findings import PartsFindings
+    from ..readings.findings import ReadingsFindings
 
 _OVER_ON = 0.02
 
 
 def examine(
-    bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+    bench: Bench,
+    parts: PartsFindings | None = None,
+    heaters: HeatersFindings | None = None,
+    readings: ReadingsFindings | None = None,
 ) -> SupplyFindings | None:
     """The supply’s findings; None for a set without filter capacitors among its parts, or without a rectifier."""
     if parts is None or not any(row.group == "filter" for row in parts.rows()):
@@ -46,14 +51,16 @@ def examine(
     if found is None:
         return SupplyFindings(lacks=lacks)
     try:
-        return _solved(bench, found, heaters)
+        return _solved(bench, found, heaters, readings)
     except NoSteadyStateError as none:
         return SupplyFindings(refused=str(none))
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
 
 
-def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
+def _solved(
+    bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None, readings: ReadingsFindings | None
+) -> SupplyFindings:
     tube, dry = rectifier_of(found), found.dry
     now = [values_of(stage.now) for stage in found.stages]
     old = [values_of(stage.before) for stage in found.stages]
@@ -122,6 +129,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         back_bias=_back_bias(bench, found),
         direct=direct_current(bench, found, heaters),
         if_loaded_volts=to_figures(volts_to_chassis(loaded[0], line, loaded[1])[0]) if loaded else None,
+        by_circuit=by_circuit(bench, readings, found, tube, now, nominal),
         ripple=next((ripple_read(bench, found, one) for one in working if one.which == "nominal"), ()),
     )
 
