@@ -37,7 +37,7 @@ readings:
     V1: cathode 12.6, plate 231
 """
 AFTER = "V2: plate 1 338 AC, plate 2 338 AC\n    "
-OWN = "338\u202fV AC as read in 5/10/2024 all done (line 230\u202fV, selector on 245\u202fV)"
+OWN = "338 V AC as read in 5/10/2024 all done (line 230 V, selector on 245 V), on load: 349 V without it"
 
 
 def supply(found: float, after: str = AFTER) -> SupplyFindings:
@@ -51,7 +51,7 @@ def supply(found: float, after: str = AFTER) -> SupplyFindings:
 def test_the_ac_volts_are_those_of_the_list_that_b_plus_is_held_against() -> None:
     """342 V at 225 V on the tap of 220 V are the highest as read, and were scaled to the tap of now: 308 V for 340."""
     low, high = supply(300), supply(368)
-    assert low.rests_on == high.rests_on == OWN
+    assert makers.plain(low.rests_on) == makers.plain(high.rests_on) == OWN
     assert low.working == high.working
     assert low.computed_against_read == high.computed_against_read
 
@@ -59,11 +59,12 @@ def test_the_ac_volts_are_those_of_the_list_that_b_plus_is_held_against() -> Non
 def test_another_list_lends_its_ac_volts_by_its_own_line_and_setting() -> None:
     """368 V on 225/220 are 368 x (230/245)/(225/220) = 337.8 V on 230/245: as good as 338 V there."""
     lent = supply(368, "")
-    assert lent.rests_on == "368\u202fV AC as read in 20/9/2024 as found (line 225\u202fV, selector on 220\u202fV)"
+    lists = "20/9/2024 as found (line 225 V, selector on 220 V)"
+    assert makers.plain(lent.rests_on) == f"368 V AC as read in {lists}, on load: 379 V without it"
     own, other = supply(368).nominal, lent.nominal
     assert own is not None
     assert other is not None
-    assert other.rails[0].volts == pytest.approx(own.rails[0].volts, rel=0.005)
+    assert other.rails[0].volts == pytest.approx(own.rails[0].volts, rel=0.01)
 
 
 @pytest.mark.parametrize(("found", "apart"), [(342, True), (368, False), (355, False), (400, True)])
@@ -82,7 +83,10 @@ def test_lists_whose_ac_volts_line_and_selector_do_not_explain_are_told(found: f
 def test_the_highest_voltage_names_the_list_and_the_line_it_rests_on() -> None:
     """338 V at 230 V make more of the line than 342 V at 225 V on the lower setting."""
     page = makers.plain(makers.page("parts", SET.format(found=342, after=AFTER)))
-    assert "√2 × 338 V AC read at the rectifier (5/10/2024 all done), raised from 230 V to 253 V line" in page
+    assert (
+        "√2 × 338 V AC read at the rectifier (5/10/2024 all done), 349 V without load, raised from 230 V to 253 V line"
+        in page
+    )
 
 
 @pytest.mark.parametrize("chapter", ["supply", "power_up", "parts"])

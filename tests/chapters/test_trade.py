@@ -212,7 +212,7 @@ readings:
     V4: cathode 12.5
 """
     found = makers.found("supply", SELECTOR.replace("on 200 V", "on 230 V") + parts)
-    assert found.rests_on == "250\u202fV AC of the winding, as rated"
+    assert found.rests_on == "250\u202fV AC of the winding, as rated, on load with 75\u202fmA: 261\u202fV without it"
 
 
 SELENIUM = """line: 117 V 60 Hz

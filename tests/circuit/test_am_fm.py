@@ -25,7 +25,7 @@ tubes:
 heaters:
   windings:
     LT: 6,3 V 3 A, feeds all
-    HT: 240 V 90 mA, feeds D1
+    HT: 240 V 90 mA, feeds D1, off load
 parts:
   D1: was selenium bridge B250 C85, now silicon bridge 1 A 800 V, fitted 2026-09-19
   R50: was none, now 82 ohm 5 W, surge, fitted 2026-09-19
@@ -126,7 +126,7 @@ def test_a_bridge_charges_on_every_half_wave_and_the_resistor_before_it_counts_f
 def test_the_winding_that_feeds_the_bridge_gives_its_volts_and_is_no_heater_winding() -> None:
     supply = findings("supply", SET)
     assert (supply.kind, supply.rectifier, supply.lacks) == ("full-wave", "D1", ())
-    assert supply.rests_on == "240\u202fV AC of the winding, as rated"
+    assert supply.rests_on == "240\u202fV AC of the winding, as rated, off load"
     windings = {one.name: one for one in findings("heaters", SET).windings}
     assert windings["HT"].plates == ("D1",)
     assert "V6" in {tube.tube for tube in windings["LT"].tubes}
@@ -135,7 +135,7 @@ def test_the_winding_that_feeds_the_bridge_gives_its_volts_and_is_no_heater_wind
 def test_a_winding_with_a_tap_is_fed_to_the_rectifier_by_its_word() -> None:
     text = "line: 230 V 50 Hz\npower: transformer\ntubes:\n  V5: EL84\n  V7: EZ80\n"
     of = circuit(record(f"{text}heaters:\n  windings:\n    HT: 2x250 V 90 mA, feeds the rectifier\n"))
-    assert rectifier_ac(of) == RectifierAc(250.0, 230.0, "rated", halves=True)
+    assert rectifier_ac(of) == RectifierAc(250.0, 230.0, "rated", halves=True, loaded=True, rated_amps=0.09)
     assert rectifier_paths(of, None) == 2
 
 

@@ -13,7 +13,7 @@ from makers import circuit, rows
 
 AC_DC = "line: 117 V 60 Hz\npower: series string\nchassis: isolated\n"
 TRANSFORMER = "line: 117 V 60 Hz\npower: transformer\n"
-WINDING = "heaters:\n  windings:\n    HT: 250-0-250 V 70 mA, feeds V5\n"
+WINDING = "heaters:\n  windings:\n    HT: 250-0-250 V 70 mA, feeds V5, no load\n"
 ON_THE_TAP = "heaters:\n  pilot lamp: across the tap of V5\n"
 PARTS = "parts:\n  R1: 1 kohm, B+1 to B+2\n  C1: 16 uF 450 V electrolytic, B+1 to B-\n  R2: 150 ohm, V4 cathode to B-\n"
 OUTPUT_AND = "tubes:\n  V4: 50L6GT, output\n  V5: {}, rectifier\n"

@@ -29,7 +29,7 @@ SELENIUM_PLATE_VOLTS = 1.0
 WIRING_OHMS = 10.0
 """Line, switch and wiring before a rectifier without transformer (common practice, no source)."""
 WINDING_OHMS = 150.0
-"""Half a high-voltage winding with its share of the primary (common practice, no source)."""
+"""Half a high-voltage winding with its share of the primary, as much of it each (common practice, no source)."""
 TAP_OHMS = 20.0
 """Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
 

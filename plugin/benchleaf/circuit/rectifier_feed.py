@@ -29,6 +29,16 @@ MORE_THAN_HEATERS = 60.0
 """Volts that no heater winding has, so that they are a dry rectifier's. Common practice, no source."""
 
 
+AT_WORK_VOLTS = 20.0
+"""Direct volts that nothing has in a set whose rectifier is out. Common practice, no source."""
+
+_OFF_LOAD = re.compile(
+    r"\b(?:no|off|without|zero)[- ]load\b|\bunloaded\b|\bopen\b"
+    r"|\b(?:tubes?|valves?|rectifier)\s+(?:all\s+)?(?:out|removed|pulled)\b",
+    re.I,
+)
+_ON_LOAD = re.compile(r"\b(?:on|under|with|full)[- ]load\b|\bloaded\b", re.I)
+
 FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- ]diode\b|\bduo-?diode\b", re.I)
 
 
@@ -37,7 +47,8 @@ class RectifierAc:
     """``volts`` RMS at one plate or arm, at ``line_volts`` with the selector where it stands now (None: not known).
 
     ``how`` it is known: ``read`` at the rectifier in the list of readings ``run``, ``measured`` or ``rated`` at the
-    winding. ``halves`` says that the winding is written with a tap in its middle.
+    winding. ``halves`` says that the winding is written with a tap in its middle. ``loaded`` says whether it gave its
+    current then, None where nothing tells; ``rated_amps`` is the direct current that a rating holds for.
     """
 
     volts: float
@@ -45,6 +56,8 @@ class RectifierAc:
     how: Literal["read", "measured", "rated"]
     halves: bool = False
     run: str = ""
+    loaded: bool | None = None
+    rated_amps: float | None = None
 
     @property
     def share(self) -> float:
@@ -73,9 +86,21 @@ def ac_readings(circuit: Circuit) -> tuple[RectifierAc, ...]:
             # Nothing read is a winding without volts, which feeds no rectifier.
             if mark == "ac" and volts and (at.kind == "AC" or (part and folded(at.name()) == part)):
                 line, halves, of = _line_at(circuit, str(name), run), _has_halves(circuit), str(name)
-                here = RectifierAc(abs(volts), line, "read", halves, of)
+                here = RectifierAc(abs(volts), line, "read", halves, of, _loaded_in(circuit, of, run))
                 found[of] = max(found.get(of, here), here, key=lambda one: one.volts)
     return tuple(found.values())
+
+
+def _said_loaded(said: str) -> bool | None:
+    """Whether words say that a winding gave its current, or gave none."""
+    return False if _OFF_LOAD.search(said) else True if _ON_LOAD.search(said) else None
+
+
+def _loaded_in(circuit: Circuit, name: str, run: Run) -> bool | None:
+    """Whether the set was at work when a list was read: by its words, or by direct volts that only a B+ has."""
+    said = _said_loaded(" ; ".join(map(str, filter(None, (name, run.note, run.controls)))))
+    at_work = any(volts > AT_WORK_VOLTS for volts in circuit.direct_volts.get(name, {}).values())
+    return said if said is not None else True if at_work else None
 
 
 def _line_at(circuit: Circuit, name: str, run: Run) -> float | None:
@@ -176,9 +201,14 @@ def _of_winding(circuit: Circuit) -> RectifierAc | None:
     halves = winding.halves is not None
     if winding.measured and winding.measured.si:
         at = heaters.measured.line.si if heaters.measured and heaters.measured.line else None
-        return RectifierAc(abs(winding.measured.si), at or mains.nominal, "measured", halves)
+        loaded = _said_loaded(str(winding.note or ""))
+        return RectifierAc(abs(winding.measured.si), at or mains.nominal, "measured", halves, loaded=loaded)
     if winding.volts.si:
         primary = heaters.primary.si if heaters.primary else None
         meant_for = as_it_stands(circuit, "", primary or mains.nominal, published=True)
-        return RectifierAc(abs(winding.volts.si), meant_for, "rated", halves)
+        amps = winding.amps.si if winding.amps else None
+        loaded = _said_loaded(str(winding.note or ""))
+        # A rating names the current that it holds for.
+        loaded = True if loaded is None and amps else loaded
+        return RectifierAc(abs(winding.volts.si), meant_for, "rated", halves, loaded=loaded, rated_amps=amps)
     return None

@@ -94,13 +94,15 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
         return (f"The highest voltage is not known: {lacks[supply.lacks]}.",)
     high, read = Amount(supply.high_line_volts, "V").text, Amount(supply.read_volts, "V").text
     at = Amount(supply.read_line_volts, "V").text
+    bare = f", {Amount(supply.no_load_volts, 'V').text} without load" if supply.no_load_volts else ""
     twice = "2 × " if supply.doubled else ""
     through = "doubler" if supply.doubled else "half-wave rectifier"
     how = {
         "half-wave": f"{twice}√2 × {high} {words.line} through a {through} =",
         "DC line": f"the {words.line} itself at its highest,",
-        "winding": f"{twice}√2 × {read} of the winding that feeds the rectifier, raised to {high} {words.line}, =",
-        "read": f"{twice}√2 × {read} AC read at the rectifier ({supply.read_in}), raised from {at} to {high} "
+        "winding": f"{twice}√2 × {read} of the winding that feeds the rectifier{bare}, raised to {high} "
+        f"{words.line}, =",
+        "read": f"{twice}√2 × {read} AC read at the rectifier ({supply.read_in}){bare}, raised from {at} to {high} "
         f"{words.line}, =",
     }
     assumed = f". High {words.line} is assumed 10\u00a0% over nominal" if supply.high_line_assumed else ""

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import RESISTOR
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, rail_order
 from ...circuit.rail_ohms import cold_shares, rail_ohms
-from ...circuit.rectifier_feed import rectifier_ac
+from ...circuit.winding_source import usual_drain, winding_source
+from ...record.figures import to_figures
 from ...record.place_words import B_PLUS
 from ...record.sections.reading_lists import measured_runs
 
@@ -37,6 +38,7 @@ class SupplyPeak:
     ``least_volts`` is what the rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None
     on direct current.
     ``read_in`` is the list of that reading, ``read_line_volts`` its line with the selector as it stands now.
+    ``no_load_volts`` are those volts RMS without load, where they were read on load or that is not written.
     ``lacks`` names what the record would have to say, where ``volts`` is None.
     ``shares`` are the shares of it behind dividers, by point (``divided``).
     """
@@ -48,6 +50,7 @@ class SupplyPeak:
     read_volts: float | None = None
     read_line_volts: float | None = field(default=None, metadata={"json": False})
     read_in: str = field(default="", metadata={"json": False})
+    no_load_volts: float | None = None
     doubled: bool = False
     case: str = ""
     least_volts: float | None = None
@@ -90,13 +93,19 @@ def _single(bench: Bench) -> SupplyPeak:
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
     if mains.wound:
-        read = rectifier_ac(bench.circuit)
-        if read is None:
+        source = winding_source(bench.circuit, "", "now", bench.circuit.dry_rectifier)
+        if source is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
-        line = read.line_volts or mains.volts.nominal
-        peak = math.sqrt(2) * read.volts * high / line
+        read, line = source.ac, source.ac.line_volts or mains.volts.nominal
+        bare = source.no_load(usual_drain(bench.circuit, read.run))
+        # Where nobody wrote whether it was on load, the peak is the higher.
+        volts = bare.if_loaded or bare.volts
+        peak = math.sqrt(2) * volts * high / line
         how = "read" if read.how == "read" else "winding"
-        return SupplyPeak(peak, high, assumed, how, read.volts, read_line_volts=line, read_in=read.run)
+        rises = to_figures(volts) if volts > read.volts else None
+        return SupplyPeak(
+            peak, high, assumed, how, read.volts, read_line_volts=line, read_in=read.run, no_load_volts=rises
+        )
     return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
 
 

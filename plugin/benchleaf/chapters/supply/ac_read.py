@@ -14,17 +14,29 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from ...circuit.rectifier_feed import RectifierAc
+    from ...circuit.winding_source import NoLoadVolts
     from ..bench import Bench
 
 GO_TOGETHER = 0.06
 """Two readings of one winding, each by a meter that may be 3 % off. Common practice, no source."""
 
 
-def rests_on(bench: Bench, read: RectifierAc) -> str:
-    """What was read or is written, at which line and setting: ``338 V AC as read in …, the line 230 V, on 245 V``."""
-    if read.how != "read":
-        return f"{say(read.volts, 'V')} AC of the winding, as {read.how}"
-    return f"{say(read.volts, 'V')} AC as read in {read.run}{_at(bench, read.run)}"
+def rests_on(bench: Bench, read: RectifierAc, bare: NoLoadVolts | None = None) -> str:
+    """What was read or is written, at which line and setting: ``338 V AC as read in …, the line 230 V, on 245 V``.
+
+    With what it is without load, where it was on load; where the record does not say that, as what it was taken.
+    """
+    said = f"{say(read.volts, 'V')} AC of the winding, as {read.how}"
+    if read.how == "read":
+        said = f"{say(read.volts, 'V')} AC as read in {read.run}{_at(bench, read.run)}"
+    if bare is None:
+        return said
+    if bare.if_loaded is not None:
+        without = say(bare.if_loaded, "V")
+        return f"{said}: on load or not is not written; taken as off load (if on load, {without} without it)"
+    at = f" with {say(read.rated_amps, 'A')}" if read.rated_amps and bare.drop_volts else ""
+    without = f": {say(bare.volts, 'V')} without it" if bare.drop_volts else ""
+    return f"{said}, {bare.taken}{at}{without}"
 
 
 def lists_apart(bench: Bench) -> tuple[str, ...]:

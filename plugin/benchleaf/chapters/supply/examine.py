@@ -20,6 +20,7 @@ from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
 from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
+from .by_circuit import by_circuit
 from .direct_current import direct_current
 from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
@@ -30,12 +31,16 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
     from ..parts.findings import PartsFindings
+    from ..readings.findings import ReadingsFindings
 
 _OVER_ON = 0.02
 
 
 def examine(
-    bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+    bench: Bench,
+    parts: PartsFindings | None = None,
+    heaters: HeatersFindings | None = None,
+    readings: ReadingsFindings | None = None,
 ) -> SupplyFindings | None:
     """The supply’s findings; None for a set without filter capacitors among its parts, or without a rectifier."""
     if parts is None or not any(row.group == "filter" for row in parts.rows()):
@@ -46,14 +51,16 @@ def examine(
     if found is None:
         return SupplyFindings(lacks=lacks)
     try:
-        return _solved(bench, found, heaters)
+        return _solved(bench, found, heaters, readings)
     except NoSteadyStateError as none:
         return SupplyFindings(refused=str(none))
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
 
 
-def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
+def _solved(
+    bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None, readings: ReadingsFindings | None
+) -> SupplyFindings:
     tube, dry = rectifier_of(found), found.dry
     now = [values_of(stage.now) for stage in found.stages]
     old = [values_of(stage.before) for stage in found.stages]
@@ -74,7 +81,11 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         state = _tried(found, "before", line, tube, old, nominal, refused)
         before = _working(found, "before", line, state, old) if state else None
     silicon, series = (None, None) if dry and dry.type == "silicon" else _silicon(found, now, nominal, refused)
-    against = _against_read(found, nominal, tube, to_b_minus=_read_to_b_minus(bench, found.read_in))
+    to_b_minus = _read_to_b_minus(bench, found.read_in)
+    against = _against_read(found, nominal, tube, to_b_minus=to_b_minus)
+    loaded = _on_load(found, tube, now, nominal, refused)
+    if loaded is not None and against is not None:
+        against = _nearer_to_read(against, _against_read(*loaded, tube, to_b_minus=to_b_minus))
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)
         before = replace(before, over_peak=None) if before else None
@@ -117,8 +128,28 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         refused_at=tuple(refused.items()),
         back_bias=_back_bias(bench, found),
         direct=direct_current(bench, found, heaters),
+        if_loaded_volts=to_figures(volts_to_chassis(loaded[0], line, loaded[1])[0]) if loaded else None,
+        by_circuit=by_circuit(bench, readings, found, tube, now, nominal),
         ripple=next((ripple_read(bench, found, one) for one in working if one.which == "nominal"), ()),
     )
+
+
+def _on_load(
+    found: DescribedSupply, tube: Rectifier, now: FilterValues, near: SteadyState, refused: dict[str, str]
+) -> tuple[DescribedSupply, SteadyState] | None:
+    """The supply with its AC volts taken as read on load, where the record does not say whether they were."""
+    if found.if_loaded is None:
+        return None
+    loaded = replace(found, volts_per_line_volt=found.volts_per_line_volt * (1 + found.if_loaded))
+    state = _tried(loaded, "on load", found.line_volts[1], tube, now, near, refused)
+    return None if state is None else (loaded, state)
+
+
+def _nearer_to_read(off_load: float, on_load: float | None) -> float:
+    """What of the two is nearer to the reading, which may have been either; nothing where it lies between them."""
+    if on_load is None:
+        return off_load
+    return 0.0 if off_load <= 0 <= on_load else min(off_load, on_load, key=abs)
 
 
 def _back_bias(bench: Bench, found: DescribedSupply) -> BackBias | None:

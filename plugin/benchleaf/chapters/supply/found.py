@@ -14,9 +14,9 @@ from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.operating import AGREE
 from ...circuit.places import Place
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
-from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
+from ...circuit.rectifier_feed import rectifier_ac, series_ohms, series_parts
 from ...circuit.whole_current import whole_current
-from ...circuit.winding_ohms import transformer_ohms
+from ...circuit.winding_source import winding_source
 from ...record.place_words import B_MINUS
 from ...record.units import say
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
@@ -65,6 +65,8 @@ class DescribedSupply:
 
     ``before`` says what the record has of the ``ohms``, ``surge`` the names of its resistors before the rectifier.
     ``back`` is what lies in the negative return; ``on_b_minus`` says that the first capacitor ends at B- itself.
+    ``if_loaded`` is the share by which the volts rise if those of the winding were read on load, where the record does
+    not say.
     """
 
     kind: str
@@ -85,6 +87,7 @@ class DescribedSupply:
     before: tuple[str, ...] = ()
     surge: tuple[str, ...] = ()
     rests_on: str = ""
+    if_loaded: float | None = None
     back: ReturnPath | None = None
     on_b_minus: bool = False
 
@@ -103,10 +106,11 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         return None, (f"a rectifier among the {bench.words.tubes}",)
     rails = filter_rails(bench, parts)
     filtered = _stages(bench, parts, rails) if rails else ""
-    source = _source(bench, position, "" if isinstance(filtered, str) else filtered[1])
+    read_in, drawn = ("", 0.0) if isinstance(filtered, str) else (filtered[1], sum(s.load_amps for s in filtered[0]))
+    source = _source(bench, position, read_in, drawn)
     if isinstance(source, str):
         return None, (source,)
-    kind, ratio, ohms, hertz, assumed, before, rests_on = source
+    kind, ratio, ohms, hertz, assumed, before, rests_on, if_loaded = source
     surge = {} if mains.vibrator else series_parts(bench.circuit, "now")
     if not rails:
         return None, (
@@ -144,19 +148,23 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         (*before, *(f"{name} {say(ohms, 'ohm')}" for name, ohms in surge.items())),
         tuple(surge),
         rests_on,
+        if_loaded,
         None if "doubler" in kind else return_path(mains, bench.circuit.network, "now"),
         ends_at_b_minus(bench, rails[0].rows[0]),
     )
     return found, tuple(lacks)
 
 
-_Source = tuple[str, float, float, float, tuple[str, ...], tuple[str, ...], str]
-"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed, what was measured of the transformer, and
-what alternating volts it rests on."""
+_Source = tuple[str, float, float, float, tuple[str, ...], tuple[str, ...], str, float | None]
+"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed, what was measured of the transformer, what
+alternating volts it rests on, and by what share these rise if they were read on load."""
 
 
-def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
-    """What feeds the rectifier; its AC volts are those of the list that B+ is held against, where it has them."""
+def _source(bench: Bench, position: str, read_in: str, amps: float) -> _Source | str:
+    """What feeds the rectifier; its AC volts are those of the list that B+ is held against, where it has them.
+
+    ``amps`` of direct current were drawn then.
+    """
     mains, heaters = bench.circuit.mains, bench.record.heaters
     if mains.straight_from_line:
         if mains.direct:
@@ -169,40 +177,42 @@ def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed), (), ""
-    read = rectifier_ac(bench.circuit, read_in)
-    if read is None:
+        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed), (), "", None
+    dry = bench.circuit.dry_rectifier
+    source = winding_source(bench.circuit, read_in, "now", dry)
+    if source is None and rectifier_ac(bench.circuit, read_in) is None:
         at = (
             f"at the {bench.words.plate} of {position}"
             if position
             else "at the rectifier, or the winding that feeds it"
         )
         return f"an AC reading {at}"
-    nominal = read.line_volts or (mains.volts.nominal if mains.volts else None)
-    if not nominal:
+    if source is None:
         return f"a {bench.words.line} voltage"
-    dry = bench.circuit.dry_rectifier
-    kind = bench.circuit.doubling or ("full-wave" if rectifier_paths(bench.circuit, dry) > 1 else "half-wave")
-    winding = f"{WINDING_OHMS:g} Ω for {'the' if dry and dry.bridge else 'each half of the'} winding"
-    on = rests_on(bench, read)
+    read = source.ac
+    nominal = read.line_volts or (mains.volts.nominal if mains.volts else 0.0)
+    kind = bench.circuit.doubling or ("full-wave" if source.paths > 1 else "half-wave")
+    winding = f"{WINDING_OHMS:g} Ω for {'each half of the' if source.halves else 'the'} winding"
     if mains.vibrator:
+        on = rests_on(bench, read)
         ratio = read.volts / math.sqrt(VIBRATOR_DUTY) / nominal
         written = bench.record.vibrator and bench.record.vibrator.frequency
         hertz = (written.si if written else None) or VIBRATOR_HERTZ
         assumed_of = f"a vibrator of {hertz:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time"
-        return kind, ratio, WINDING_OHMS, hertz, (assumed_of, winding), (), on
+        return kind, ratio, WINDING_OHMS, hertz, (assumed_of, winding), (), on, None
     if mains.hertz is None:
         return f"the frequency of the {bench.words.line}"
-    ratio = math.sqrt(2) * read.volts / nominal
-    series = series_ohms(bench.circuit, "now")
-    half = kind == "full-wave" and not (dry and dry.bridge)
-    measured = transformer_ohms(bench.circuit, read.volts / nominal, half=half)
+    bare = source.no_load(amps)
+    ratio, on = math.sqrt(2) * bare.volts / nominal, rests_on(bench, read, bare)
+    rise = bare.if_loaded / bare.volts - 1 if bare.if_loaded else None
+    measured = source.measured
     if measured is None:
-        return kind, ratio, WINDING_OHMS + series, mains.hertz, (winding,), (), on
-    told = [f"{say(measured.winding, 'ohm')} of {'each half of ' if half else ''}the winding, measured before power"]
+        return kind, ratio, source.ohms, mains.hertz, (winding,), (), on, rise
+    half = "each half of " if source.halves else ""
+    told = [f"{say(measured.winding, 'ohm')} of {half}the winding, measured before power"]
     if measured.primary:
         told.append(f"{say(measured.stepped, 'ohm', digits=2)} for its primary of {say(measured.primary, 'ohm')}")
-    return kind, ratio, measured.ohms + series, mains.hertz, (), tuple(told), on
+    return kind, ratio, source.ohms, mains.hertz, (), tuple(told), on, rise
 
 
 _Filtered = tuple[tuple[FilterCapacitor, ...], str, tuple[float | None, ...], tuple[str, ...]]

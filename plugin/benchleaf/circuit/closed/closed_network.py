@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 Taken = Literal[
     "fed from", "at the bottom", "held", "grid leak", "AVC", "winding", "sound", "rail read", "rail published",
-    "charging", "line", "joined", "control",
+    "charging", "line", "joined", "control", "on load", "off load",
     "switched off", "oscillates", "by its job",
 ]  # fmt: skip
 
@@ -57,6 +57,8 @@ class TakenAs:
             "rail read": f"{place}: {value} as read ({self.source})",
             "rail published": f"{place}: {value} as published ({self.source})",
             "charging": f"{place}: {value} in series with the rectifier",
+            "on load": f"{place}: AC volts that hold on load, {value} without",
+            "off load": f"{place}: {value} AC, taken as without load",
             "line": f"the {words.line}: {value}",
             "oscillates": f"{place}: held at its own reading of {value} ({self.source}), as it oscillates",
             "switched off": f"{place}: without supply, as the switch stood",

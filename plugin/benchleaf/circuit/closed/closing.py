@@ -19,6 +19,7 @@ from ..usual_limits import JOINED_OHMS
 from ..warm_field import at_work
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
+from .loaded_winding import on_its_own_load
 from .rail_feed import Feeding, feed, hold_bias, join_rectifier, rails
 from .stage_closing import close_stages
 from .switched import switched_off, switched_otherwise
@@ -26,6 +27,7 @@ from .switched import switched_off, switched_otherwise
 if TYPE_CHECKING:
     from ..circuit import Circuit
     from ..in_place import InPlace
+    from ..winding_source import WindingSource
 
 IF_WINDING_OHMS, OUTPUT_WINDING_OHMS = 20.0, 300.0
 """Windings whose ohms nobody wrote. Common practice, no source."""
@@ -114,6 +116,8 @@ def _closed(making: NetInTheMaking, lacks: list[Lacking], run: str) -> Closed:
         tuple(making.held_nodes),
         tuple(r for r in making.rectifiers if r.node not in held),
     )
+    if making.stages and len(net.rectifiers) == 1 and making.winding is not None:
+        net = _with_its_winding(making, net, *making.winding)
     points = {place: making.point(place) for place in (*making.circuit.network.points, *making.joined)}
     reference = _reference(making.circuit, run)
     node = making.nodes.get(making.point(reference), BOTTOM)
@@ -131,6 +135,16 @@ def _closed(making: NetInTheMaking, lacks: list[Lacking], run: str) -> Closed:
         frozenset(making.unknown - {making.point(making.bottom)}),
         making.line_volts,
     )
+
+
+def _with_its_winding(making: NetInTheMaking, net: DcNet, source: WindingSource, share: float, amps: float) -> DcNet:
+    """The network with the winding's volts without load; which they were taken for is told."""
+    bare, name = source.no_load(amps), net.rectifiers[0].name
+    volts = bare.volts
+    if bare.taken == "on load" and not source.ac.rated_amps:
+        net, volts = on_its_own_load(net, source, share, amps)
+    making.taken.append(TakenAs(bare.taken, part=name, value=volts, unit="V", source=source.ac.run))
+    return net
 
 
 def _reference(circuit: Circuit, run: str) -> Place:

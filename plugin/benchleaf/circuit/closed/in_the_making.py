@@ -13,6 +13,7 @@ from .closed_network import ClosedStage, Lacking, TakenAs
 if TYPE_CHECKING:
     from ..circuit import Circuit
     from ..elements import Element
+    from ..winding_source import WindingSource
 
 
 @dataclass
@@ -21,7 +22,8 @@ class NetInTheMaking:
     ``bottom`` is what readings are taken against, ``b_minus`` where the supply's current returns.
 
     ``published`` are those of the sheet, brought to the line in question; ``off`` the points that a switch has taken
-    off the supply. ``to_try`` says that faults are to be tried in it: then what was read may be the work of one.
+    off the supply. ``winding`` feeds the rectifier, with the share of its volts at this line and the current that it is
+    first taken to give. ``to_try`` says that faults are to be tried in it: then what was read may be the work of one.
     """
 
     circuit: Circuit
@@ -49,6 +51,7 @@ class NetInTheMaking:
     off: frozenset[Place] = frozenset()
     to_try: bool = False
     first_rail: Place | None = None
+    winding: tuple[WindingSource, float, float] | None = None
 
     def point(self, place: Place) -> Place:
         """The point of the circuit's network that a place is at, after what was joined here."""

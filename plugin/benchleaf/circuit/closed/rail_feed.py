@@ -13,8 +13,9 @@ from ...tubes.rectifiers import rectifier_figures
 from ..in_place import When
 from ..line_scaling import as_it_stands
 from ..places import Place, rail_order
-from ..rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, dry_rectifier
-from ..rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
+from ..rectifier import TAP_OHMS, WIRING_OHMS, dry_rectifier
+from ..rectifier_feed import series_ohms
+from ..winding_source import usual_drain, winding_source
 from .closed_network import Lacking, TakenAs
 
 if TYPE_CHECKING:
@@ -142,21 +143,21 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
     if circuit.mains.vibrator or circuit.mains.direct or not line or not (position or dry):
         return None
     tube = circuit.tubes.get(position)
-    series = series_ohms(circuit, day)
     if circuit.mains.straight_from_line:
-        peak, paths, ohms = math.sqrt(2) * line, 1, WIRING_OHMS + series
+        peak, paths, ohms = math.sqrt(2) * line, 1, WIRING_OHMS + series_ohms(circuit, day)
         lamp = circuit.record.heaters.pilot_lamp if circuit.record.heaters else None
         ohms += TAP_OHMS if lamp is not None and "tap" in str(lamp).casefold() else 0.0
     else:
-        read = rectifier_ac(circuit, making.run)
-        if read is None:
+        source = winding_source(circuit, making.run, day, dry)
+        if source is None:
             return None
-        share = as_it_stands(circuit, making.run, line) / (read.line_volts or nominal or line)
-        peak = math.sqrt(2) * read.volts * share
-        paths, ohms = rectifier_paths(circuit, dry), WINDING_OHMS + series
+        share = as_it_stands(circuit, making.run, line) / (source.ac.line_volts or nominal or line)
+        amps = usual_drain(circuit, making.run)
+        bare = source.no_load(amps)
+        making.winding = (source, share, amps)
+        peak, paths, ohms = math.sqrt(2) * bare.volts * share, source.paths, source.ohms
     # Of a doubler each half is a half-wave rectifier of its own, and the two stand in series.
     stacked = 2 if circuit.doubling else 1
-    paths = 1 if stacked > 1 else paths
     name = position or (dry.part if dry else "")
     taken = [TakenAs("line", value=line, unit="V"), TakenAs("charging", part=name, value=ohms, unit="ohm")]
     if dry is not None:
