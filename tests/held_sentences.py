@@ -1,4 +1,4 @@
-"""What the chapters say in short of small sets and the demo's, and in full of a few: what moves of it is seen.
+"""What the chapters say in short of small sets, of drafts and the demo's, in full of a few: what moves of it is seen.
 
     python tests/held_sentences.py --write
 
@@ -21,6 +21,7 @@ from benchleaf.pages.rendering import render_chapter
 from benchleaf.report.digest import Digest
 from benchleaf.report.sentence import Deviation, Drawing, Judged, Link, Phrase, Sentence, Styled, text_of
 from benchleaf.report.table import Cell, Table
+from first_drafts import DRAFTS, looked
 from held_drawings import examined_of
 from held_figures import SETS as DEMO
 from sites import REPO
@@ -47,12 +48,18 @@ _BLOCK = re.compile(
 )
 _CELL = re.compile(r"</t[hd]>")
 _TAG = re.compile(r"<[^>]*>")
-NAMES = (*SETS, *DEMO)
+DRAFTED = (
+    "american_ham_loctal", "american_kitchen_set", "australian_back_bias", "australian_vibrator", "danish_engineer_fm",
+    "dutch_tinkerer", "english_teacher_field_coil", "french_rimlock", "german_vielsetzer", "indian_teacher_battery",
+    "new_zealand_portable", "spanish_transformer",
+)  # fmt: skip
+"""First drafts, as their writers mended them."""
+NAMES = (*SETS, *DRAFTED, *DEMO)
 
 
 def said_of(name: str) -> list[str]:
     """What stands out of a set and what each of its chapters says in short, a line each sentence and each row."""
-    made = makers.examined(makers.record(SETS[name])) if name in SETS else examined_of(name)
+    made = examined_of(name) if name in DEMO else makers.examined(makers.record(_text_of(name)))
     lines = []
     for chapter in CHAPTERS:
         if made.findings[chapter.folder] is not None:
@@ -61,6 +68,10 @@ def said_of(name: str) -> list[str]:
         if chapter.folder in IN_FULL.get(name, ()):
             lines += [f"# {chapter.folder} in full", *_in_full(made, chapter)]
     return [line for line in lines if line.strip(" -|!")]
+
+
+def _text_of(name: str) -> str:
+    return SETS[name] if name in SETS else looked(next(draft for draft in DRAFTS if draft.name == name), mended=True)[0]
 
 
 def held() -> dict[str, list[str]]:

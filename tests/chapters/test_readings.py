@@ -286,6 +286,14 @@ def test_everything_low_with_b_plus_is_told_from_one_bad_stage() -> None:
     assert row_at(found, "V3", "plate").normalised_verdict == "low"
 
 
+@pytest.mark.parametrize(("read", "ratio"), [("50", 0.2), ("48", None), ("0", None)])
+def test_below_a_fifth_of_what_is_expected_there_is_no_b_plus_to_speak_of(read: str, ratio: float | None) -> None:
+    sheet = "  sheet:\n    B+1: 250\n    V3: plate 100\n"
+    text = f"line: 120 V\ntubes:\n  V3: 12AV6\nreadings:\n{sheet}  found:\n    B+1: {read}\n    V3: plate 20\n"
+    run = makers.found("readings", text).latest
+    assert (run.b_plus.ratio if run.b_plus else None) == ratio
+
+
 def test_b_plus_may_be_a_rail() -> None:
     found = findings_of(readings("line: 120 V\nB+1: 100\nV1: plate 90", "b+1: 50\nV1: plate 45"))
     assert found.runs[0].b_plus is not None

@@ -231,6 +231,19 @@ def test_the_supply_tree_tells_what_lies_outside_its_band(published: str, off: s
     }
 
 
+def test_rails_that_nothing_written_feeds_stand_below_the_first_by_their_volts() -> None:
+    found, _ = findings_of("V5: plate 117 AC, cathode 121; B+1: 121; B+2: 100; B+3: 60; B+4: 80; V3: plate 50")
+    assert found.latest is not None
+    assert [(branch.level, branch.name, branch.via) for branch in found.latest.tree] == [
+        (0, "V5 plate, AC", ""),
+        (1, "B+1, V5 cathode", ""),
+        (2, "B+2", "R9"),
+        (3, "V3 plate", "R1"),
+        (2, "B+4", ""),
+        (2, "B+3", ""),
+    ]
+
+
 FED = """line: 230 V 50 Hz
 power: transformer
 tubes:

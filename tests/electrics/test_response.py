@@ -124,6 +124,7 @@ def test_a_band_ends_where_the_line_between_two_points_has_fallen_so_far(
     ("levels", "dip"),
     [
         ((-6, 0, -6), 0.0),
+        ((0, -3, -1), 2.0),
         ((-6, 0, -2, -1, -6), 1.0),
         ((-6, -1, -3, 0, -6), 2.0),
         ((-6, -1, -3, -2, -4, 0), 3.0),

@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 
 from benchleaf.cli.added_lines import AddedLines, OfSet
 from benchleaf.record import read_record
+from benchleaf.record.adding.open_record import AskedError
+from benchleaf.record.adding.tubes_typed import name_and_rest
 from benchleaf.record.adding.typed_rows import TypedRow, typed_rows
 from benchleaf.record.manner import AMERICAN_SITE
 from benchleaf.record.mapping import as_mapping
@@ -243,3 +245,12 @@ def test_no_line_is_a_traceback_and_none_half_done(typed: str) -> None:
     assert bool(lines.refused) == (lines.data == data)
     if not lines.refused:
         assert read_record(lines.data, "record.yml")[1] == []
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "rest"), [("V9: 6V6", "V9", "6V6"), ("V9  6V6  output ", "V9", "6V6  output")]
+)
+def test_a_line_begins_with_a_name_and_goes_on_with_what_is_said_of_it(line: str, name: str, rest: str) -> None:
+    assert name_and_rest(line) == (name, rest)
+    with pytest.raises(AskedError):
+        name_and_rest(f"{name}: ")
