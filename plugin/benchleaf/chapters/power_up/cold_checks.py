@@ -194,7 +194,7 @@ def said_of(bands: ColdBands, bench: Bench, day: datetime.date | None = None) ->
     """The bands in words: ``22 kΩ to 24 kΩ when charged``."""
     told = [*dict.fromkeys(_band(low, high) for low, high in bands.bands)]
     if bands.climbs and math.isinf(bands.high_ohms):
-        return f"only capacitors lead there: it climbs past {say(bands.low_ohms, 'ohm')}"
+        return f"a climb past {say(bands.low_ohms, 'ohm')}, as only capacitors lead there"
     dry = bench.circuit.dry_rectifier_on(day or "now")
     backwards = f"; the other way round {dry.part}, {dry.type}, conducts" if bands.climbs and dry else ""
     ends = " when charged" if bands.climbs else " as a rule" if bands.rests_on == "rule" else ""
