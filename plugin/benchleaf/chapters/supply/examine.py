@@ -20,7 +20,7 @@ from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
 from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
-from .direct_current import direct_current
+from .direct_current import direct_current, winding_current
 from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
 from .ripple_read import ripple_read
@@ -117,6 +117,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         refused_at=tuple(refused.items()),
         back_bias=_back_bias(bench, found),
         direct=direct_current(bench, found, heaters),
+        winding=winding_current(bench, found),
         ripple=next((ripple_read(bench, found, one) for one in working if one.which == "nominal"), ()),
     )
 

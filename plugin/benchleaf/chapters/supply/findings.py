@@ -10,7 +10,7 @@ from ...report.verdict import Verdict
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
-    from .direct_current import DirectCurrent
+    from .direct_current import DirectCurrent, WindingCurrent
 
 
 _PAGE = {"json": False}
@@ -129,7 +129,7 @@ class SupplyFindings:
     ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
     ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
     lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it. ``direct``
-    is the direct current beside its limit.
+    is the direct current beside its limit, ``winding`` beside what the winding for B+ is written for.
     """
 
     kind: str = ""
@@ -171,6 +171,7 @@ class SupplyFindings:
     back_bias: BackBias | None = None
     ripple: tuple[RippleRead, ...] = ()
     direct: DirectCurrent | None = None
+    winding: WindingCurrent | None = None
 
     @property
     def agrees(self) -> bool | None:
