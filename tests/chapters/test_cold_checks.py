@@ -85,7 +85,7 @@ def test_the_bench_sheet_says_what_to_expect_before_power() -> None:
     ]
     measured = SET.replace("job output transformer", "310 ohm, job output transformer, measured 322 ohm")
     assert "T3, primary: 312 Ω to 332 Ω" in wanted(measured)
-    assert "B+1 to B-, plus lead on B+1: only capacitors lead there: it climbs past 50 kΩ" in wanted(
+    assert "B+1 to B-, plus lead on B+1: a climb past 50 kΩ, as only capacitors lead there" in wanted(
         SET.replace("R12: now 22 kohm 5 %", "R12: was 22 kohm, measured open")
     )
     assert wanted("") == []
@@ -97,7 +97,7 @@ def test_a_set_with_a_transformer_has_its_windings() -> None:
         "Wall plug, pin to pin, switch on: 3.3 Ω to 18 Ω as a rule",
         "Line to chassis: no path, past 2 MΩ",
         "T1, winding for B+: 50 Ω to 1 kΩ as a rule",
-        "B+1 to B-, plus lead on B+1: only capacitors lead there: it climbs past 50 kΩ",
+        "B+1 to B-, plus lead on B+1: a climb past 50 kΩ, as only capacitors lead there",
         "L1, speaker field as choke: 1.01 kΩ to 1.07 kΩ",
         "Voice coil, transformer off: 3.2 Ω to 3.4 Ω",
     ]
@@ -204,11 +204,11 @@ def test_the_page_has_readings_and_what_was_not_measured() -> None:
     text = TRANSFORMER + "before power:\n  - 2026-09-12, B+1 to chassis 7 k\n  - V3 heater 3.4 ohm\n"
     shown = plain(makers.page("power_up", text))
     assert "2 cold checks before power, 1 to look at again." in shown
-    assert shown.count("not measured") == 5
+    assert shown.count("not measured") == 4  # the output transformer’s ohms stand among the parts
     assert "no row says that the set may be plugged in." in shown
     assert "at most 7.8 Ω, out of its socket" in shown
     (said,) = makers.said("power_up", text)
-    assert said.startswith("Before power, B+1 to chassis read 7 kΩ; to be expected: only capacitors lead there")
+    assert said.startswith("Before power, B+1 to chassis read 7 kΩ; to be expected: a climb past 50 kΩ, ")
     found = json.loads(json.dumps(as_json(makers.found("power_up", text))))["before_power"]
     assert found[0]["bands_ohms"] == [[50000.0, None]]
     assert (found[0]["read_ohms"], found[0]["verdict"], found[0]["rests_on"]) == (7000.0, LOOK_AGAIN, "parts")

@@ -36,8 +36,8 @@ def standouts(check: str, new: str = "", dropper: str = "", tubes: str = "") -> 
 def test_a_leak_that_read_low_went_with_the_capacitor() -> None:
     told = standouts("B+1 to B- 8 kohm", NEW)
     assert Verdict.WATCH not in told
-    assert told[Verdict.PUT_RIGHT].startswith("Before power, B+1 to B- read 8 kΩ where ")
-    assert told[Verdict.PUT_RIGHT].endswith("were to be expected; C12 was exchanged since.")
+    assert told[Verdict.PUT_RIGHT].startswith("Before power, B+1 to B- read 8 kΩ; to be expected: ")
+    assert told[Verdict.PUT_RIGHT].endswith(". C12 was exchanged since.")
 
 
 @pytest.mark.parametrize("new", ["", ", now 47 uF 200 V, 2026-02-18"])
@@ -56,6 +56,26 @@ def test_an_open_string_went_with_its_dropper_or_a_tube() -> None:
     told = standouts("heater string open", tubes=changed)
     assert told[Verdict.PUT_RIGHT].endswith("V4 was exchanged since.")
     assert Verdict.PUT_RIGHT not in standouts("heater string 40 ohm", dropper=", now 250 ohm 10 W, 2026-02-25")
+
+
+def test_an_open_string_went_with_the_section_of_its_dropper_that_was_bridged() -> None:
+    """The dropper under the heaters is no part of the list; a fault that names it says from when it is another."""
+    dropper = "150+100 ohm, measured 151, open, now 100 ohm 10 W across the open one"
+    fault = "faults:\n  - complaint: dead\n    cause: dropper\n    cure: bridged\n    date: {}\n"
+    for day, right in (("2026-02-25", True), ("2026-02-10", False)):
+        text = SET.format(check="heater string open", new="", dropper="", tubes="").replace("250 ohm 10 W", dropper)
+        text = text.replace(f"  R14: {dropper} heater dropper\n", "").replace("  R14: 250 ohm heater dropper\n", "")
+        text += fault.format(day)
+        found = makers.examined(text).findings["power_up"]
+        told = {one.verdict: plain(one.text) for one in makers.standouts("power_up", text, found)}
+        assert (Verdict.PUT_RIGHT in told) is right
+        assert (Verdict.WATCH in told) is not right
+
+
+def test_b_plus_of_a_set_with_several_rails_is_the_first() -> None:
+    """“HT+ to chassis” was read at no rail of the list, so that a new reservoir changed nothing."""
+    told = standouts("B+ to B- 8 kohm", NEW)
+    assert told[Verdict.PUT_RIGHT].endswith("C12 was exchanged since.")
 
 
 def test_it_stands_in_what_was_wrong_and_not_in_what_remains() -> None:

@@ -107,6 +107,12 @@ def test_kept_parts_are_one_paragraph_what_is_off_first_and_what_was_not_measure
     assert [line.text for line in added] == ["1 part replaced, 1 added, 3 kept."]
 
 
+def test_ohms_of_a_kept_winding_were_read_as_it_wears_none() -> None:
+    lines = "  T3: keep, output transformer, 152 ohm\n  L1: keep, 4.2 ohm\n  T4: keep\n"
+    told = makers.plain(text_of(makers.digest("parts", f"{HEAD}{lines}").after))
+    assert told == "Kept, ohms of wire: T3 152 Ω; L1 4.2 Ω. Kept, not measured: T4."
+
+
 def test_kept_within_tolerance_is_said_only_where_all_were_measured_so() -> None:
     within = "  R1: keep, 1 kohm 10 %, measured 1.05 kohm\n"
     assert text_of(makers.digest("parts", HEAD + within).after).startswith("Kept, all within tolerance (marked")

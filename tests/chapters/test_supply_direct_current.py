@@ -105,3 +105,19 @@ def test_a_published_limit_makes_a_fault_and_goes_by_the_winding(
     assert findings.direct.amps == pytest.approx(0.036 + 12 / cathode, abs=0.006)
     told = [s.severity for s in makers.standouts("supply", text) if "of direct current on and on" in s.text]
     assert told == ([severity] if severity else []), (findings.agrees, findings.direct)
+
+
+@pytest.mark.parametrize(("rated", "over", "told"), [("60 mA", True, 1), ("80 mA", False, 0), ("120 mA", False, 0)])
+def test_a_winding_that_must_give_more_than_it_is_written_for_stands_out(rated: str, over: bool, told: int) -> None:
+    """By hand: 36 mA through 1 kohm and 12 V over 240 ohm are 86 mA; within a tenth of 80 mA nothing is known."""
+    text = TRANSFORMER.format(type="6X4", winding=f"250-0-250 V {rated}", winding_ac=250, cathode=240)
+    text = text.replace(f"{rated} V", rated).replace("B+1: 285", "B+1: 255").replace("B+2: 250", "B+2: 219")
+    found = makers.found("supply", text).winding
+    assert found.name == "HT"
+    assert found.over is over
+    assert found.amps == pytest.approx(0.036 + 12 / 240, abs=0.006)
+    said = [one for one in makers.standouts("supply", text) if "through the winding HT" in one.text]
+    assert len(said) == told
+    page = makers.plain(makers.page("supply", text))
+    assert ("more than it is written for" in page.replace("no more than", "")) is over
+    assert ("over it by less than it is known to" in page) is (rated == "80 mA")

@@ -32,7 +32,8 @@ def replaced_since(circuit: Circuit, subject: ColdSubject, day: datetime.date, *
     """
     parts = [one for one in _listed_on(circuit, subject, high=high) if _is_another(one, day)]
     leaky = [one for one in parts if not high and in_place(one, day).kind == "capacitor"]
-    return tuple(dict.fromkeys((*(one.name for one in leaky or parts), *_tubes(circuit, subject, day))))
+    names = (one.name for one in leaky or parts)
+    return tuple(dict.fromkeys((*names, *_dropper(circuit, subject, day, high=high), *_tubes(circuit, subject, day))))
 
 
 def put_right_since(circuit: Circuit, day: datetime.date | None) -> bool:
@@ -76,6 +77,18 @@ def _between(circuit: Circuit, one: Place, other: Place, *, high: bool) -> Itera
         ends = {network.point(end) for end in element.ends}
         if all(end in seen or network.is_common(end) for end in ends) and not (high and element.kind == CAPACITOR):
             yield element.listed
+
+
+def _dropper(circuit: Circuit, subject: ColdSubject, day: datetime.date, *, high: bool) -> Iterator[str]:
+    """The dropper that was found open and is another now, unless the fault it was is dated with no later day."""
+    dropper = circuit.record.heaters.dropper if circuit.record.heaters else None
+    if not high or subject.kind not in (subjects.STRING, subjects.PLUG) or dropper is None or dropper.now is None:
+        return
+    cured = [one.date for one in circuit.record.faults if one.date and DROPS.search(f"{one.cause} {one.cure}")]
+    if (dropper.open_section or (dropper.measured and dropper.measured.qualifier == "open")) and all(
+        one > day for one in cured
+    ):
+        yield "dropper"
 
 
 def _tubes(circuit: Circuit, subject: ColdSubject, day: datetime.date) -> Iterator[str]:

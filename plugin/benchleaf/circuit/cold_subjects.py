@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, LINE, NEUTRAL, folded, read_rail
+from ..record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, FIRST_RAILS, LINE, NEUTRAL, folded, read_rail
 from .elements import WINDING
 from .places import Place, rail
 from .winding_halves import both_halves
@@ -141,11 +141,19 @@ def placed(circuit: Circuit, one: Place, other: Place) -> ColdSubject:
     if one.electrode == other.electrode == "heater" and one.tube == other.tube:
         return ColdSubject(HEATER, tube=one.tube, which=SECTION)
     points = [
-        rail(B_MINUS) if common(at) and _one_bottom(circuit, at) else circuit.network.point(at) for at in (one, other)
+        rail(B_MINUS) if common(at) and _one_bottom(circuit, at) else circuit.network.point(_first_rail(circuit, at))
+        for at in (one, other)
     ]
     if points[0] == points[1]:
         return ColdSubject(OTHER, which=points[0].name())
     return ColdSubject(BETWEEN, tuple(sorted(points, key=lambda at: (common(at), at.tube, at.key, at.pin))))
+
+
+def _first_rail(circuit: Circuit, at: Place) -> Place:
+    """The rail that the rectifier feeds, where a set with several is read at “B+”."""
+    first, only = (rail(name) for name in FIRST_RAILS)
+    listed = {end for element in circuit.network.elements for end in element.ends}
+    return first if at == only and first in listed and only not in listed else at
 
 
 def _one_bottom(circuit: Circuit, at: Place) -> bool:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from ...record.line_values import WOUND
 from ...report.amount import Amount
 from ...report.sentence import Judged, Link, Phrase, listed
 from .component_words import component, measured
@@ -28,19 +30,29 @@ def staying(findings: PartsFindings, anchor: str) -> Phrase:
 def _of(state: str, rows: Sequence[PartFindings], anchor: str) -> Phrase:
     read = [row for row in rows if measured(row.piece.was)]
     read.sort(key=lambda row: off_as_found(row) is None)
-    unread = [row.name for row in rows if not measured(row.piece.was)]
+    wound = [row for row in rows if not measured(row.piece.was) and _by_its_wire(row)]
+    unread = [row.name for row in rows if not measured(row.piece.was) and not _by_its_wire(row)]
     told = []
     if read:
         holds = all(row.was_in_tolerance or row.was_in_assumed for row in read)
         assumed = any(row.assumed_tolerance for row in read)
         within = f", all within {'written or assumed ' if assumed else ''}tolerance" if holds else ""
         told.append((f"{state.capitalize()}{within} (marked, measured): ", *listed(_named(read), "; "), "."))
+    if wound:
+        named = ((f"{row.name} ", *component(row.piece.was)) for row in wound[:MOST_NAMED])
+        told.append((f"{state.capitalize()}, ohms of wire: ", *listed(named, "; "), *_more(len(wound), anchor), "."))
     if unread:
         names = ", ".join(unread[:MOST_NAMED])
         told.append((f"{state.capitalize()}, not measured: {names}", *_more(len(unread), anchor), "."))
-    if len(read) > MOST_NAMED and told:
+    if len(read) > MOST_NAMED:
         told[0] = (*told[0][:-1], *_more(len(read), anchor), ".")
     return listed(told, " ")
+
+
+def _by_its_wire(row: PartFindings) -> bool:
+    """Whether the ohms of a winding or coil are written: it wears none, so that they are what a meter read."""
+    was, letters = row.piece.was, re.match(r"[A-Z]+", row.name)
+    return was is not None and was.unit == "ohm" and was.value is not None and bool(letters and letters[0] in WOUND)
 
 
 def _named(read: Sequence[PartFindings]) -> Iterator[Phrase]:

@@ -49,8 +49,8 @@ def cold_put_right(findings: PowerUpFindings) -> list[Sentence]:
     return [
         Sentence(
             Verdict.PUT_RIGHT,
-            f"Before power, {check.of} read {_as_read(check)} where {check.said} were to be expected; "
-            f"{_listed(check.replaced)} {'was' if len(check.replaced) == 1 else 'were'} exchanged since.",
+            f"Before power, {check.of} read {_as_read(check)}; to be expected: {check.said}. "
+            f"{_capital(_listed(check.replaced))} {'was' if len(check.replaced) == 1 else 'were'} exchanged since.",
             BEFORE_POWER,
         )
         for check in _last(findings)
@@ -65,6 +65,10 @@ def _last(findings: PowerUpFindings) -> list[ColdCheck]:
 
 def _listed(names: tuple[str, ...]) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _as_read(check: ColdCheck) -> str:

@@ -24,7 +24,7 @@ def cold_in_short(checks: Sequence[ColdCheck]) -> Phrase:
         return (*told, ", as expected") if all(check.verdict for check in read) else tuple(told)
     marked = ((again, Judged(Verdict.WATCH, (LOOK_AGAIN,))), (past, Judged(Verdict.PUT_RIGHT, ("was off",))))
     off = [(mark, ": ", *listed([_cold(check) for check in checks], "; ")) for checks, mark in marked if checks]
-    return (*told, " ", *listed(off, "; "))
+    return (*told, "; ", *listed(off, "; "))
 
 
 def _cold(check: ColdCheck) -> Phrase:

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...circuit.rectifier_feed import rectifiers_of
+from ...circuit.rectifier_feed import high_voltage_windings, rectifiers_of
 from ...record.figures import to_figures
 from ...tubes import from_memory, titles
 
@@ -40,6 +40,36 @@ class DirectCurrent:
     source: str = field(default="", metadata={"json": False})
 
 
+@dataclass(frozen=True, slots=True)
+class WindingCurrent:
+    """The direct current that the rectifier takes through a high-voltage winding, with the amperes it is written for.
+
+    A winding for B+ is rated in direct current behind its rectifier (common practice, no source). ``over`` says that
+    it is more by more than it is known to.
+    """
+
+    name: str
+    amps: float
+    rated_amps: float
+    over: bool
+
+
+def winding_current(bench: Bench, found: DescribedSupply) -> WindingCurrent | None:
+    """The current through the one winding for B+ at the nominal line; None where none is written with its amperes."""
+    windings = list(high_voltage_windings(bench.circuit))
+    heaters = bench.record.heaters
+    if heaters is None or len(windings) != 1 or windings[0].amps is None or not windings[0].amps.si:
+        return None
+    name = next(str(name) for name, one in heaters.windings.items() if one is windings[0])
+    rated = windings[0].amps.si
+    amps = _drawn(found)
+    return WindingCurrent(name, to_figures(amps, 2), rated, amps > rated * (1 + KNOWN_TO))
+
+
+def _drawn(found: DescribedSupply) -> float:
+    return sum(stage.load_amps for stage in found.stages) * found.line_volts[1] / found.load_line_volts
+
+
 def direct_current(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> DirectCurrent | None:
     """The direct current of the one rectifier tube beside its limit; None where the table has none for it."""
     if found.dry is not None or len(rectifiers_of(bench.circuit)) != 1:
@@ -47,7 +77,7 @@ def direct_current(bench: Bench, found: DescribedSupply, heaters: HeatersFinding
     limit = _limit(bench.tubes[found.position].maxima.dc, found, heaters)
     if limit is None:
         return None
-    amps = sum(stage.load_amps for stage in found.stages) * found.line_volts[1] / found.load_line_volts
+    amps = _drawn(found)
     return DirectCurrent(
         to_figures(amps, 2),
         limit.amps,

@@ -21,7 +21,7 @@ from ...words import Words
 from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
 from .by_circuit import by_circuit
-from .direct_current import direct_current
+from .direct_current import direct_current, winding_current
 from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
 from .ripple_read import ripple_read
@@ -128,6 +128,7 @@ def _solved(
         refused_at=tuple(refused.items()),
         back_bias=_back_bias(bench, found),
         direct=direct_current(bench, found, heaters),
+        winding=winding_current(bench, found),
         if_loaded_volts=to_figures(volts_to_chassis(loaded[0], line, loaded[1])[0]) if loaded else None,
         by_circuit=by_circuit(bench, readings, found, tube, now, nominal),
         ripple=next((ripple_read(bench, found, one) for one in working if one.which == "nominal"), ()),

@@ -11,7 +11,7 @@ from ...report.verdict import Verdict
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
     from .by_circuit import ByCircuit
-    from .direct_current import DirectCurrent
+    from .direct_current import DirectCurrent, WindingCurrent
 
 
 _PAGE = {"json": False}
@@ -130,9 +130,9 @@ class SupplyFindings:
     ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
     ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
     lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it. ``direct``
-    is the direct current beside its limit. ``if_loaded_volts`` is the first rail at the nominal line if the AC volts
-    were read on load, where the record does not say so. ``by_circuit`` is the first rail as the set's own circuit
-    makes it.
+    is the direct current beside its limit, ``winding`` beside what the winding for B+ is written for.
+    ``if_loaded_volts`` is the first rail at the nominal line if the AC volts were read on load, where the record does
+    not say so. ``by_circuit`` is the first rail as the set's own circuit makes it.
     """
 
     kind: str = ""
@@ -174,6 +174,7 @@ class SupplyFindings:
     back_bias: BackBias | None = None
     ripple: tuple[RippleRead, ...] = ()
     direct: DirectCurrent | None = None
+    winding: WindingCurrent | None = None
     if_loaded_volts: float | None = None
     by_circuit: ByCircuit | None = None
 

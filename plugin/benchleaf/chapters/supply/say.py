@@ -41,6 +41,17 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
                 "rectifier",
             )
         )
+    winding = findings.winding
+    if winding is not None and winding.over and findings.agrees is not False:
+        found.append(
+            Sentence(
+                Verdict.WATCH,
+                f"{say(winding.amps, 'A')} of direct current are worked out through the winding {winding.name}, which "
+                f"is written for {say(winding.rated_amps, 'A')}: more is drawn than it is made for, or a reading or a "
+                "part that the current was worked out from is not as written.",
+                "rectifier",
+            )
+        )
     if findings.reservoir_too_large and worst is not None:
         rail = worst.rails[0]
         found.append(
