@@ -12,7 +12,7 @@ from .text import Entries, Listing, Text
 from .trade_words import TYPES
 
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
-_IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
+_IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*|M[\s-]?ohms?|MΩ)", re.I)
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
 _IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re.I)
 _ELECTROLYTIC = "electrolytic"
@@ -130,6 +130,16 @@ def now_in_units(table: Entries, before: tuple[str, ...]) -> Entries:
     """A part's table in which what stands there now has the unit of what was there, where it is of its size."""
     for fitted in _components(table, "now"):
         value = fitted.get(Text("value"))
+        millions = _IN_M.fullmatch(value.strip()) if isinstance(value, Text) else None
+        if isinstance(value, Text) and millions:
+            marked = [one.get(Text("value")) for side in before for one in _components(table, side)]
+            if any(
+                isinstance(one, Text) and _IN_MEG.fullmatch(one.strip()) and unit_beside(millions["number"], one)
+                for one in marked
+            ):
+                meant = value.taken_as(f"{millions['number']} megohm")
+                fitted[Text("value")] = meant.in_unit("megohm", f"read for “{value}”, as the marked value is")
+            continue
         if not (isinstance(value, Text) and BARE_NUMBER.match(value) and not value.manner.unit):
             continue
         old = (one.get(Text("value")) for side in before for one in _components(table, side))
