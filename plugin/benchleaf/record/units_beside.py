@@ -12,7 +12,7 @@ from .text import Entries, Listing, Text
 from .trade_words import TYPES
 
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
-_IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
+_IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*|M[\s-]?ohms?|MΩ)", re.I)
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
 _IN_K = re.compile(r"(?P<k>[.\d][.\d]*)\s?[kK](?:\s?ohms?|\s?Ω)?|(?P<ohms>\d{1,3},\d{3}|\d{4,6})(?:\s?ohms?|\s?Ω)?")
 _DRIFTS = 10.0

@@ -57,6 +57,12 @@ _LAST_WORDS = re.compile(r"\s*[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
 _LATER = re.compile(r"(?:climb\w*|ris\w+|fall\w*|dropp\w*|then|later|after|charging)\b", re.I)
 """Before what a meter came to behind its first reading: ``14 K, climbing to 38 K``."""
 _LINKING = re.compile(r"[\s:=]+(?:is|was|reads?|shows?|measures?|measured|gone)?\s*[:=]?$", re.I)
+_HOW_IT_STOOD = re.compile(
+    r"(?:set |all )?(?:unplugged|(?:the )?plug (?:pulled|out)|cold|(?:all |the )?(?:tubes|valves) (?:in|out|removed)"
+    r"|switch (?:on|off|closed|open))",
+    re.I,
+)
+"""How the set stood, before what was measured: ``unplugged, field coil 1480 ohms``."""
 _UNIT = "the ohms with their unit, “open” or “short”"
 _AS_IN = "as in “B+1 to B- 18 k”"
 
@@ -163,7 +169,11 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
     found: list[Entries] = []
     asked: list[Text] = []
     before: Text | None = None
+    how: list[Text] = []
     for item in items(body):
+        if not (found or before) and _HOW_IT_STOOD.fullmatch(item):
+            how.append(item)
+            continue
         if before is not None and (value := _value(item)) is not None:
             found.append(_one(before, value[0], day, line))
             _behind(found[-1], value[1])
@@ -190,6 +200,9 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
         asked.append(before or body)
     elif remark is not None:
         _noted(found[-1], remark)
+    for one in found:
+        for said in how:
+            _noted(one, said)
     return [*found, *([] if asked and noted(asked) else asked)]
 
 

@@ -35,6 +35,14 @@ _FIRST_THEN = re.compile(r"(?:^|(?<=,))\s*(?P<said>\d{1,3}\s?%,?\s+then\s+\d{1,3
 """What a tube showed at two times, of which neither is its emission alone: ``48 % then 63 % after some hours``."""
 
 
+_VERDICT = re.compile(
+    r"(?:^|(?<=,))\s*(?P<said>(?:(?:it )?(?:tests?|tested|tests out|checks?|checked|measures|on the tester)\s+)"
+    r"(?:very\s+|fairly\s+|as\s+|still\s+)*(?:good|ok(?:ay)?|strong|fine|fair|weak|low|new|bad|soft))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""What a tester said of a tube with no figure, which is no job of it: ``output, tests good``."""
+
+
 class FittedTube(Section):
     """A tube position: ``12BE6, frequency changer``. A type that is not in the table brings its own data."""
 
@@ -51,10 +59,10 @@ class FittedTube(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """What it showed at two times stands behind the remark's sign, as its note."""
-        then = _FIRST_THEN.search(data) if isinstance(data, Text) else None
+        then = (_FIRST_THEN.search(data) or _VERDICT.search(data)) if isinstance(data, Text) else None
         if then is None or not isinstance(data, Text):
             return super()._table(data, errors)
-        table = super()._table(data.taken_as(f"{data[: then.start()].rstrip(' ,')}{data[then.end() :]}"), errors)
+        table = cls._table(data.taken_as(f"{data[: then.start()].rstrip(' ,')}{data[then.end() :]}"), errors)
         said = data.cut(*then.span("said"))
         note = table.get(Text("note")) if table else None
         told = said.taken_as(str(said), f"kept as a note: {said}")
