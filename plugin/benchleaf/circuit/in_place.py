@@ -108,6 +108,13 @@ def in_place(entry: Listed, when: When) -> InPlace:
     The new one holds from the day it was fitted. A part that is only ordered or tested is not in the set, but for
     ``after``.
     """
+    found: InPlace | None = entry.in_place.get(when)
+    if found is None:
+        found = entry.in_place[when] = _in_place(entry, when)
+    return found
+
+
+def _in_place(entry: Listed, when: When) -> InPlace:
     piece = entry.piece
     new, remark = _new_is_in(entry, when)
     if not new:

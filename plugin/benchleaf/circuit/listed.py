@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 from ..record.work_days import PART_DAYS
 from .pieces import Piece, pieces_of
@@ -44,6 +44,8 @@ class Listed:
     half_in_by: datetime.date | None = None
     took_place: bool = False
     times_at_work: float = 1.0
+    in_place: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What ``circuit.in_place`` has found to be in this place, by when."""
 
 
 def listed(record: Record) -> Mapping[str, tuple[Listed, ...]]:

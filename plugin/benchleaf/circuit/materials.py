@@ -27,9 +27,13 @@ _DENIED_BEHIND = re.compile(r"[:,]?\s+(?:nothing|none|not (?:there|found|fitted)
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One material, the words that name it, and its caution; ``in_its_part`` where it leaves the set with its part."""
+    """One material, the ``words`` that name it in small letters, the pattern of them, and its caution.
+
+    ``in_its_part`` where it leaves the set with its part.
+    """
 
     name: str
+    words: tuple[str, ...]
     named_by: re.Pattern[str]
     in_its_part: bool
     caution: str
@@ -42,16 +46,14 @@ def _materials() -> tuple[Material, ...]:
     return tuple(
         Material(
             row["material"],
-            re.compile(rf"(?<!\w)(?:{_either(row['named by'])})(?!\w)", re.I),
+            tuple(word.casefold() for word in words),
+            re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, words))})(?!\w)", re.I),
             bool(row["in its part alone"]),
             row["caution"],
         )
         for row in rows
+        if (words := [word.strip() for word in row["named by"].split(";")])
     )
-
-
-def _either(words: str) -> str:
-    return "|".join(re.escape(word.strip()) for word in words.split(";"))
 
 
 def materials_of(
@@ -67,7 +69,9 @@ def materials_of(
         said += "\nmercury"
     if dry_rectifier and dry_rectifier.type == "selenium":
         said += "\nselenium"
-    named = (material for material in _materials() if any(map(_is_there, material.named_by.finditer(said))))
+    folded = said.casefold().replace("ı", "i")  # a pattern without regard to capitals takes the Turkish i for one too
+    told = (material for material in _materials() if any(word in folded for word in material.words))
+    named = (material for material in told if any(map(_is_there, material.named_by.finditer(said))))
     return tuple(one for one in named if not (one.in_its_part and _is_out(one, components)))
 
 

@@ -98,9 +98,11 @@ def _dry_part(one: Listed, when: When) -> DryRectifier | None:
         return None
     said = f"{inside.seen.typed} {inside.seen.note}"
     kind = inside.seen.type.casefold() or ("silicon" if _SILICON_DIODE.search(said) else "")
+    if kind not in DRY:
+        return None
     bridge = bool(_BRIDGE.search(f"{piece.job} {piece.note} {said} {piece.was.note if piece.was else ''}"))
     by_name = not piece.job and _RECTIFIER_NAME.match(one.part) is not None
-    if kind not in DRY or not (bridge or by_name or _RECTIFIES.search(piece.job)):
+    if not (bridge or by_name or _RECTIFIES.search(piece.job)):
         return None
     plates = _PLATES.search(said) if kind == "selenium" and not bridge else None
     return DryRectifier(one.name, kind, bridge, int(plates["plates"]) if plates else None)

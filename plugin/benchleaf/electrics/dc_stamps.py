@@ -167,7 +167,10 @@ class Stamps:
                 out += change @ self.into[:, its].T / MOVED
         for number, rectifier in enumerate(self.net.rectifiers):
             if rectifier.name == name:
-                changed = bank([_moved_charging(one, what, deviation * MOVED) for one in self.charging[number].each])
+                each = self.charging[number].each
+                several = {id(one): one for one in each}  # nearly all variants have one and the same
+                moved = {at: _moved_charging(one, what, deviation * MOVED) for at, one in several.items()}
+                changed = bank([moved[id(one)] for one in each])
                 more = (self._charged(number, volts, changed)[0] - charged[number]) / MOVED
                 for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
                     if at >= 0:

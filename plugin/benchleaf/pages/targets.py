@@ -8,7 +8,9 @@ from collections.abc import Iterable, Mapping
 from html import escape, unescape
 
 _INSIDE = re.compile(r'(<a\b[^>]*?\s(?:xlink:)?href=")#([^"]+)"')
-_ADDRESS = re.compile(r'(\s(?:href|xlink:href|src)=")(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|#)([^"]*)"')
+_ADDRESS = re.compile(
+    r'((?:href|src)="(?:(?<=\shref=")|(?<=\sxlink:href=")|(?<=\ssrc=")))(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|#)([^"]*)"'
+)
 _SRCSET = re.compile(r'(\ssrcset=")([^"]+)"')
 
 

@@ -51,4 +51,5 @@ def is_bias_tap(item: Text, words: Spans, index: int) -> bool:
 
 def flat(item: Text, word: tuple[int, int]) -> str:
     """A word of an item for comparison, without its points and commas."""
-    return str(item)[slice(*word)].casefold().strip(".,:") or str(item)[slice(*word)]
+    said = item[word[0] : word[1]]
+    return said.casefold().strip(".,:") or said

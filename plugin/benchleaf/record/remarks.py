@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from .kinds.of_parts import OF_OLD_SHEETS
@@ -65,6 +66,13 @@ def _kind(said: str) -> tuple[str, str]:
     return (read["how"], read["what"]) if read else (said, "")
 
 
+@cache
+def _shown(section: type[Section]) -> tuple[tuple[str, str], ...]:
+    """The fields of a section that are no private ones, each with its key; the one for all other keys has none."""
+    fields = section.model_fields.items()
+    return tuple((n, "" if n == section.OTHERS else str(f.alias)) for n, f in fields if n not in section.PRIVATE)
+
+
 def _found(value: Any, field: str) -> Iterator[tuple[str, LineColumn, str]]:
     if isinstance(value, Quantity):
         if value.remark:
@@ -75,11 +83,9 @@ def _found(value: Any, field: str) -> Iterator[tuple[str, LineColumn, str]]:
     elif isinstance(value, Text):
         yield from ((field, place, said) for place, said in value.remarks)
     elif isinstance(value, Section):
-        hidden = type(value).PRIVATE
-        for name, of in type(value).model_fields.items():
-            if name not in hidden:
-                at = field if name == type(value).OTHERS else f"{field}.{of.alias}".lstrip(".")
-                yield from _found(getattr(value, name), at)
+        for name, key in _shown(type(value)):
+            if (inside := getattr(value, name)) is not None:
+                yield from _found(inside, f"{field}.{key}".lstrip(".") if key else field)
     elif isinstance(value, dict):
         for key, entry in value.items():
             yield from _found(key, field)

@@ -147,7 +147,7 @@ class Section(BaseModel):
                 elif not (misread or known.meant(str(e["loc"][0]), cls.names())):
                     errors.append(cls._missing(str(e["loc"][0]), data))
         if section is not None and not errors:
-            errors += known.beyond({str(f.alias): getattr(section, name) for name, f in cls.model_fields.items()})
+            errors += known.beyond({key: getattr(section, name) for name, key in _keys_of(cls).by_field})
         if errors or section is None:
             raise ValidationError.from_exception_data(cls.__name__, errors)
         return section
@@ -259,12 +259,12 @@ class _Known:
                 known.unknown.append(str(written))
                 errors.append(_at_key(keys.refused(section, written), written))
         if section.OTHERS and others:
-            known.values[str(section.model_fields[section.OTHERS].alias)] = others
+            known.values[dict(keys.by_field)[section.OTHERS]] = others
         return known
 
     def cut_short(self, section: type[Section]) -> list[InitErrorDetails]:
         """The mistakes of lists that hold too many, which are taken out: none of them is read."""
-        tables = {str(f.alias) for f in section.model_fields.values() if get_origin(f.annotation) is dict}
+        tables = _keys_of(section).tables
         lists = {k: v for k, v in self.values.items() if k in tables or isinstance(v, Listing)}
         told = self.beyond(lists)
         self.values = {k: v for k, v in self.values.items() if k not in lists or first_beyond(k, v) is None}
@@ -289,12 +289,17 @@ class _Known:
 
 @dataclass(frozen=True, slots=True)
 class _Keys:
-    """The keys of a section by every word for them in small letters, and what is said of a name that is none."""
+    """The keys of a section by every word for them in small letters, and what is said of a name that is none.
+
+    ``by_field`` has the key of each field, ``tables`` those of fields that hold names and values.
+    """
 
     by_word: Mapping[str, str]
     spelled: tuple[str, ...]
     expected: str
     otherwise: str
+    by_field: tuple[tuple[str, str], ...]
+    tables: frozenset[str]
 
     def refused(self, section: type[Section], written: object) -> PydanticCustomError:
         """The error of an unknown name."""
@@ -311,7 +316,10 @@ def _keys_of(section: type[Section]) -> _Keys:
     few = len(names) <= _FEW_NAMES
     expected = one_of(map(quoted, names)) if few else "a name that belongs here"
     otherwise = "" if few else f"known here: {one_of(names, 'and')}"
-    return _Keys(by_word, (*names, *section.SYNONYMS), expected, otherwise)
+    fields = section.model_fields.items()
+    tables = frozenset(str(f.alias) for _, f in fields if get_origin(f.annotation) is dict)
+    by_field = tuple((name, str(f.alias)) for name, f in fields)
+    return _Keys(by_word, (*names, *section.SYNONYMS), expected, otherwise, by_field, tables)
 
 
 def _at_key(error: PydanticCustomError, key: object) -> InitErrorDetails:

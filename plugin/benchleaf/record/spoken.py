@@ -282,7 +282,8 @@ def _tells_apart(item: Text, words: Spans, index: int) -> bool:
 def _is_tube(item: Text, words: Spans, index: int) -> bool:
     if index >= len(words):
         return False
-    name = str(item)[slice(*words[index])].strip(".,:")
+    start, end = words[index]
+    name = item[start:end].strip(".,:")
     return bool(item.manner.position(name) or _POSITION.match(name))
 
 

@@ -39,7 +39,7 @@ class Text(str):
 
     def cut(self, start: int, end: int | None = None) -> Text:
         """The part from ``start`` to ``end`` without blanks around it, with its own place."""
-        part = str(self)[start:end]
+        part = self[start:end]
         inner = part.strip()
         if self.typed is not None and inner and (found := _only(inner, self.typed)) is not None:
             return Text(inner, self.typed.at(found)).like(self)

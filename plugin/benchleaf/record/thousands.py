@@ -34,7 +34,7 @@ def thousands_told(lines: Iterable[str]) -> str:
 
 def without_thousands(text: str, sign: str) -> str:
     """A value's text without the sign that parts its thousands."""
-    if sign not in (COMMA, POINT):
+    if sign not in (COMMA, POINT) or sign not in text:
         return text
     return (_BY_COMMA if sign == COMMA else _BY_POINT).sub(lambda found: found[1].replace(sign, ""), text)
 

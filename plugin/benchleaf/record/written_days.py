@@ -61,6 +61,9 @@ _SEVERAL_DAYS = re.compile(
     r"\d{1,2}\s?[-–]\s?\d{1,2}([/.])\d{1,2}\1\d{2,4}\Z|\d{1,2}/\d{1,2}(?:/\d{2,4})?\s?[-–]\s?\d{1,2}/\d{1,2}(?:/\d{2,4})?\Z|\d{1,2}\.(?:\d{1,2}\.)?\s?[-–]\s?\d{1,2}\.\d{1,2}\.(?:\d{2,4})?\Z",
     re.ASCII,
 )
+_BEGUN_BY_DIGITS = (_YEAR_FIRST, _DOTTED, _SLASHED, _NORDIC, _BLANK_YEAR, _NAMED, _SEVERAL_DAYS)
+"""Every form of a date; what begins with a letter can only be the one that names its month."""
+_DIGIT = re.compile(r"\d")
 _LAST = re.compile(
     r"(?<![,:;])(?<!\b(?:on|of|by))(?<!\b(?:from|till))(?<!\b(?:since|until|after|about))(?<!\bbefore)\s+"
     r"(?P<day>\d{1,4}([-/.])\d{1,2}\2['’]?\d{2,4}|\d{1,2}/\d{1,2}-\d{4})\s*\Z",
@@ -114,9 +117,12 @@ def comma_in_date(text: str, comma: int) -> bool:
 
 def looks_like_a_date(text: str) -> bool:
     """Whether a text is written as dates are, be it one or not."""
+    if not _DIGIT.search(text):
+        return False
     flat = _without_weekday(text.strip())
-    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NORDIC, _BLANK_YEAR, _NAMED, _SEVERAL_DAYS)
-    return not _THREAD.match(flat) and len(flat) <= _LONGEST and any(form.match(flat) for form in forms)
+    if len(flat) > _LONGEST or _THREAD.match(flat):
+        return False
+    return any(form.match(flat) for form in (_BEGUN_BY_DIGITS if flat[:1].isdecimal() else (_NAMED,)))
 
 
 def _without_weekday(text: str) -> str:

@@ -145,19 +145,21 @@ def _with_sizes_between(trial: Trial) -> Trial:
         family.sort(key=lambda n: trial.faults[n].size)
         neighbours = list(pairwise(family))
         before = sum(trial.faults[n].weight for n in family)
-        added = [_between(trial.faults[a], trial.faults[b], s) for a, b in neighbours for s in SHARES_BETWEEN]
-        scale = before / (before + sum(one.weight for one in added))
+        if not neighbours:
+            continue
+        between = [(trial.faults[a], trial.faults[b], share) for a, b in neighbours for share in SHARES_BETWEEN]
+        weights = [a.weight * (1 - share) + b.weight * share for a, b, share in between]
+        scale = before / (before + sum(weights))
         for n in family:
             faults[n] = replace(faults[n], weight=faults[n].weight * scale)
-        faults += [replace(one, weight=one.weight * scale) for one in added]
+        faults += [_between(*one, weight * scale) for one, weight in zip(between, weights, strict=True)]
         pairs += neighbours
     return replace(trial, faults=tuple(faults), foretold=trial.foretold.with_between(pairs, SHARES_BETWEEN))
 
 
-def _between(one: SupposedFault, other: SupposedFault, share: float) -> SupposedFault:
-    """A fault of a size between two."""
+def _between(one: SupposedFault, other: SupposedFault, share: float, weight: float) -> SupposedFault:
+    """A fault of a size between two, with its own weight."""
     size = one.size ** (1 - share) * other.size**share
-    weight = one.weight * (1 - share) + other.weight * share
     return replace(one, size=size, weight=weight, measured=one.measured and other.measured)
 
 
