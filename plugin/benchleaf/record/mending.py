@@ -24,6 +24,10 @@ _NAMED_LINE = re.compile(r"(?P<indent> +)[^\s:#'\"\-][^:#]*:(?:\s|\Z)")
 _BARE_LINE = re.compile(
     r"(?P<indent> +)(?P<name>[A-Z]{1,2}\d{1,3}[a-z]?)(?P<joint>\s+(?:[-–]\s+)?)(?=[^\s:#][^:#]*\Z)", re.I
 )
+_HEATERS = re.compile(r"heaters:\s*(?:#.*)?\Z", re.I)
+_READ_AND_COLON = re.compile(r"(?<=[\s,;(])(?:measured|meas\.?|reads|feeds)(?P<colon>\s?:)(?=\s)", re.I)
+_RESULTS = re.compile(r"results:\s*(?:#.*)?\Z", re.I)
+_SIDE_AND_COLON = re.compile(r"(?<=[\s,;])(?:before|after|was|now|found|for|into|at)(?P<colon>\s?:)(?=\s)", re.I)
 _PART = re.compile(r"\s+(?:- +)?[^\s:#'\"][^:#]*:\s+(?=[^\s'\"|>\[{#])")
 
 
@@ -39,6 +43,8 @@ def without_inner_colons(lines: list[str]) -> bool:
             of_parts = _LISTS_OF_PARTS.match(line)
             within = _WORD_AND_COLON if of_parts else _AT_AND_COLON if _READINGS.match(line) else None
             within = _ITEM_AND_COLON if _LINE_SIDE.match(line) else within
+            within = _READ_AND_COLON if _HEATERS.match(line) else within
+            within = _SIDE_AND_COLON if _RESULTS.match(line) else within
         elif within and (part := _PART.match(line)):
             text, comment = line[part.end() - 1 :], ""
             if " #" in text:

@@ -24,6 +24,7 @@ from .curve import Curve, Response, parted
 from .each_step import AS_THE_OTHERS, each_step, in_unit_of_others, with_dial_as_note, with_unit_of_if
 from .feed import fed
 from .instruments import instruments_apart
+from .own_scale import on_its_own_scale
 
 _READ = ("voltage", "current", "power", "ratio", "level")
 """Kinds of what an output or a bias is read in while it is aligned."""
@@ -219,7 +220,7 @@ class Alignment(Section):
         curve = _CURVE_BEHIND.search(data) if isinstance(data, Text) else None
         points = data.cut(curve.end()) if curve and isinstance(data, Text) else None
         if curve is None or points is None or not parted(points)[0] or parted(points)[1]:
-            table = _each_apart(super()._table(data, errors), data)
+            table = on_its_own_scale(_each_apart(super()._table(data, errors), data))
             steps = table.get(Text("steps")) if table else None
             return {**table, Text("steps"): in_unit_of_others(steps)} if table and isinstance(steps, Listing) else table
         table = _each_apart(super()._table(data.cut(0, curve.start()), errors), data)

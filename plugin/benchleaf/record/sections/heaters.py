@@ -42,6 +42,7 @@ from .resistance_cord import cord_as_dropper
 from .run_words import with_line_alone
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
 from .shunts_said import shunts_by_what_they_cross
+from .winding_words import winding_in_words
 from .windings_said import (
     MeasuredVolts,
     WindingOhms,
@@ -167,6 +168,7 @@ class Winding(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``2x250 V`` and ``250-0-250 V`` are a winding with a tap in the middle, and the volts of each half."""
+        data = winding_in_words(data) if isinstance(data, Text) else data
         if isinstance(data, Text) and (tap := TAP_EARTHED.search(data)):
             blank = f"{data[: tap.start()]}{' ' * len(tap[0])}{data[tap.end() :]}"
             return with_tap_earthed(cls._table(data.taken_as(blank), errors), data.cut(*tap.span("said")))

@@ -15,7 +15,14 @@ from ..text import Entries, Listing, Text
 from ..times_in_words import times_in_figures
 from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
-from .step_words import amperes_told, step_said, volts_of_neither, with_both_at_once
+from .step_words import (
+    amperes_told,
+    named_by_its_lamp,
+    step_said,
+    steps_by_name,
+    volts_of_neither,
+    with_both_at_once,
+)
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
 _SAID = {"line": _LINE_SAID, "after": re.compile(r"\bafter\s+[.\d]", re.I)}
@@ -65,6 +72,7 @@ _COMES_TO = re.compile(r"(?<=\dV)\s*=\s*(?=[.\d])|(?<=\d V)\s*=\s*(?=[.\d])", re
 _MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b|tx\b|xfmr\b|trans\b)", re.I)
 
 
+_VOLTS_AND_AMPERES = re.compile(r"[.\d][\d.,]*\s?v(?:olts?)?(?:\s?ac)?\s+[.\d][\d.,]*\s?m?(?:a|amps?)", re.I)
 _WITHIN_A_NAME = "\u2060"
 """Stands for the blank in a name while its line is read: nobody types it."""
 
@@ -80,6 +88,13 @@ def _named_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
         key: text.taken_as(text.replace(_WITHIN_A_NAME, " ")) if isinstance(text, Text) else text
         for key, text in table.items()
     }
+
+
+def _second_step(line: Text) -> Text | None:
+    """Volts and amperes behind volts that a step begins with: its current would be taken for that of the first."""
+    first, *rest = items(line)
+    both = (item for item in rest if _VOLTS_AND_AMPERES.fullmatch(item))
+    return next(both, None) if _only_kind(first) == "voltage" or _VOLTS_AND_AMPERES.fullmatch(first) else None
 
 
 class PowerUpStep(Section):
@@ -102,7 +117,13 @@ class PowerUpStep(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A step's own lamp stands apart from what was read."""
+        data = named_by_its_lamp(data)
         lamp, typed = None, data
+        if isinstance(data, Text) and (second := _second_step(data)):
+            remedy = "write it as a step on a line of its own"
+            error = refused(f"{quoted(second)}, a second step", "one step in a line", remedy, at=second)
+            errors.append({"type": error, "loc": (), "input": second})
+            return None
         if isinstance(data, Text):
             data, lamp = step_said(_mains_transformer_whole(data))
         if lamp is not None and (unclear := volts_of_neither(data, lamp)):
@@ -242,7 +263,7 @@ class PowerUp(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A lamp and what stands behind “then” are one after the other, unless a step speaks of the lamp."""
-        return with_both_at_once(super()._table(data, errors))
+        return with_both_at_once(super()._table(steps_by_name(data), errors))
 
     date: Date | None = None
     with_: Wording | None = None

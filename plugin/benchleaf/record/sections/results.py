@@ -19,14 +19,15 @@ from ..text import Entries, Listing, Text
 from ..values import ANY_KINDS, AnyValue, Resistance, Wording
 from .by_band import by_band
 from .curve import Curve, parted
+from .result_words import in_its_words
 
 _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
 _HEADS = ("for", "into", "at", "standard", "note")
 _HEAD = re.compile(rf"(?:({'|'.join(_HEADS)})\s*:?\s+|@\s*(?=[.\d]))", re.I)
 _LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:k(?:ohms?|Ω)?|ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
-_BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
-_FOR_BEHIND = re.compile(r"\s(?=into\s+[.\d]|for\s+[.\d])", re.I)
-_AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
+_BEHIND = re.compile(r"\s(?=into\s+(?:an?\s+)?[.\d])", re.I)
+_FOR_BEHIND = re.compile(r"\s(?=into\s+(?:an?\s+)?[.\d]|for\s+[.\d])", re.I)
+_AT_BEHIND = re.compile(r"\s(?=into\s+(?:an?\s+)?[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
 _OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?k?(?:ohms?|Ω)(?=\s|\Z)", re.I)
 _A_TONE = re.compile(r"[.\d][\d.,]*\s?(?:k?Hz|kc|c/?s|cps|c|cy|cycles?|~)", re.I)
 """A tone by itself behind what was read: ``1.9 W into 5 ohm, 400 Hz``."""
@@ -87,7 +88,7 @@ class Result(Section):
         """Values with their side before or behind them; words behind a value, or in its place, are the note."""
         if not isinstance(data, Text):
             return super()._table(_with_curves(data), errors)
-        (body,), remark = body_and_remark(data.taken_as(_PER_METRE.sub(_per_metre, data)), None)
+        (body,), remark = body_and_remark(data.taken_as(in_its_words(data)), None)
         if _STATIONS.match(body):
             table = Entries(data.place, data)
             table[Text("note", data.place)] = data.taken_as(str(data), f"kept as a note: {data}")
@@ -111,17 +112,6 @@ class Result(Section):
         for piece in (*found.tails, *found.left):
             _add(table, piece)
         return _noted(table, remark)
-
-
-_PER_METRE = re.compile(
-    r"(?<=\d)\s?(?P<size>micro|milli|[uµμ]|m)?v(?:olts?)?\s*(?:per|/)\s*(?:met(?:er|re)s?|m)\b", re.I
-)
-"""A field strength in whole words: ``900 microvolts per meter``."""
-
-
-def _per_metre(said: re.Match[str]) -> str:
-    size = (said["size"] or "").casefold()
-    return f" {'' if not size else 'm' if size in ('milli', 'm') else 'u'}V/m"
 
 
 _OF_WATTS = re.compile(r"\bwatts\b", re.I)

@@ -8,17 +8,24 @@ from typing import Any
 
 from ..line_items import items
 from ..problems import quoted
-from ..text import Entries, Text
+from ..text import Entries, Listing, Text
 from ..times_in_words import times_in_figures
 from .step_items import step_in_items
 
 _BULB = r"(?:light |dim |series )?(?:lamp|bulb|globe)s?"
+_BEFORE_A_LAMP = r"(?:(?:with|through|on|behind)\s+)?(?:an?\s+)?"
+_WATTS_BEHIND = rf"{_BULB}\s+(?:of\s+)?\d{{1,3}}\s?(?:w|watts?)"
 _OWN_LAMP = re.compile(
-    rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)(?:\s+{_BULB})?(?:\s+in series)?", re.I
+    rf"{_BEFORE_A_LAMP}(?:\d{{1,3}}\s?(?:w|watts?)(?:\s+{_BULB})?|{_WATTS_BEHIND})(?:\s+in series)?",
+    re.I,
 )
 """A lamp that an item is, at the head of a step: ``40w``, ``60 W bulb``."""
 _NAMED_LAMP = re.compile(
-    rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)\s+{_BULB}(?:\s+in series)?", re.I
+    rf"{_BEFORE_A_LAMP}(?:\d{{1,3}}\s?(?:w|watts?)\s+{_BULB}|{_WATTS_BEHIND})(?:\s+in series)?",
+    re.I,
+)
+_VARIAC = re.compile(
+    r"(?:on |with )?(?:the |a )?(?:variac|variable (?:auto)?transformer|isolation transformer)s?", re.I
 )
 _NO_LAMP = re.compile(
     rf"(?:no|w/o|without(?: the| a)?)\s+{_BULB}|(?:the\s+)?{_BULB}\s+(?:now\s+|was\s+)?"
@@ -78,6 +85,37 @@ def step_said(line: Text) -> tuple[Text, Text | None]:
     if lamp is None or not any(left):
         return line, None
     return line.taken_as(f"{', '.join(left)}{mark}{remark}"), lamp
+
+
+def named_by_its_lamp(step: Any) -> Any:
+    """A step whose name is the lamp that stood before the set, ``dim bulb 60w: lit, then dimmed``, as a line."""
+    named = isinstance(step, Entries) and len(step) == 1 and not step.empty
+    ((key, said),) = step.items() if named else ((None, None),)
+    if not (isinstance(key, Text) and isinstance(said, Text) and _OWN_LAMP.fullmatch(key)):
+        return step
+    return key.taken_as(f"{key}, {said}")
+
+
+def steps_by_name(session: Any) -> Any:
+    """A session in which lamps and a variac stand as names: each is a step, and the variac what it was done with."""
+    if not isinstance(session, Entries) or any(str(key).casefold() == "steps" for key in session):
+        return session
+    lamps = {key for key in session if _OWN_LAMP.fullmatch(key)}
+    named = {key for key in session if key in lamps or _VARIAC.fullmatch(key)}
+    if not named or not all(isinstance(session[key], Text) for key in named):
+        return session
+    steps = Listing(next(key for key in session if key in named).place)
+    whole = Entries(session.place, session.line)
+    whole.empty, whole.whole, whole.given = session.empty, session.whole, session.given
+    for key, said in session.items():
+        if key not in named:
+            whole[key] = said
+            continue
+        steps.append(key.taken_as(f"{key}, {said}") if key in lamps else said)
+        if key not in lamps and Text("with") not in whole:
+            whole[Text("with", key.place)] = key
+    whole[Text("steps", steps.place)] = steps
+    return whole
 
 
 def amperes_told(line: Any, table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
