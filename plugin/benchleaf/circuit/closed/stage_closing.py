@@ -101,6 +101,11 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     for number, other in enumerate(stage.plates[1:], start=2):
         _further_plate(making, stage, other, number)
     grid = _grid(making, stage) if law.law.grid_acts else None
+    if law.law.grid_acts and _of_unknown_bias(making, stage):
+        # What it draws is little either way; where its plate stands hangs on the bias.
+        making.lacks.append(Lacking("part", stage.cathode))
+        making.taken[:] = [one for one in making.taken if (one.how, one.place) != ("at the bottom", stage.cathode)]
+        making.unknown.update(making.point(p) for p in (*stage.plates, stage.cathode))
     _tube(making, stage, law, plate, grid)
     return True
 
@@ -224,6 +229,23 @@ def _cathode(making: NetInTheMaking, cathode: Place) -> None:
         return
     making.branch(f"{cathode.name()} to the bottom", cathode, making.bottom, WIRE_OHMS)
     making.taken.append(TakenAs("at the bottom", cathode, making.bottom))
+
+
+def _of_unknown_bias(making: NetInTheMaking, stage: Stage) -> bool:
+    """Whether nothing says how an amplifying triode is biased: its cathode was put at the bottom by rule alone.
+
+    Such a cathode is at the bottom where the grid's own leak biases it, and on a resistor in any other set: neither is
+    to be guessed, as the plate's volts hang on it.
+    """
+    cathode = stage.cathode
+    by_rule = {at.place for at in making.taken if at.how == "at the bottom"}
+    if cathode is None or cathode not in by_rule or stage.screens or stage.oscillates or stage.mixes:
+        return False
+    if making.read(cathode) is not None:
+        return False
+    grids = [at for at in stage.grids if at.electrode == "grid"] or list(stage.grids)
+    negative = any((making.read(grid) or 0.0) < -_GRID_AT_ZERO_VOLTS for grid in grids)
+    return not negative and not any(_biased_by_contact(making, cathode, grid) for grid in grids)
 
 
 def _hold(making: NetInTheMaking, place: Place, volts: float, how: Literal["held", "oscillates"] = "held") -> None:
