@@ -5,7 +5,8 @@ import pytest
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.closed.closing import close
 from benchleaf.circuit.grounding import TABLE
-from makers import bench
+from benchleaf.circuit.placeless import may_couple, placeless, placeless_remarks
+from makers import bench, findings
 
 _SET = """\
 power: {power}
@@ -54,6 +55,20 @@ _TWO_RAILS = "    B+1: 120\n    B+2: 95\n"
         ("C1: first filter 40 uF 150 V", "B+1 to B-"),
         ("C1: smoothing capacitor 30 uF 150 V", "B+2 to B-"),
         ("C1: 2nd filter 30 uF 150 V", "B+2 to B-"),
+        # As notebooks have them.
+        ("C1: charging elko 50 uF 150 V", "B+1 to B-"),
+        ("C1: Ladeelko 50 uF 150 V", "B+1 to B-"),
+        ("C1: Siebelko 50 uF 150 V", "B+2 to B-"),
+        ("C1: cathode elko V3 25 uF 25 V", "V3 cathode to B-"),
+        ("C1: V3 cath byp., 25 mfd 25 v", "V3 cathode to B-"),
+        ("R1: V3 cath, 150 ohm", "V3 cathode to B-"),
+        ("R1: V2 plt load, 220K", "V2 plate to B+2"),
+        ("R1: anode resistor V2 220k", "V2 plate to B+2"),
+        ("R1: V1 scr 22k", "V1 screen to B+2"),
+        ("C1: coupling V2 to V3, .01 uF 400 V", "V2 plate to V3 grid"),
+        ("R1: filter resistor 1.2k", "B+1 to B+2"),
+        ("L1: filter choke, 290 ohms", "B+1 to B+2"),
+        ("L1: speaker field 450 ohm", "B+1 to B+2"),
         # AVC reaches these grids, or there is another way that the part may lie.
         ("R1: V1 grid leak 1 megohm", ""),
         ("R1: V3 grid stopper 10k", ""),
@@ -62,6 +77,9 @@ _TWO_RAILS = "    B+1: 120\n    B+2: 95\n"
         ("C1: V3 plate 5 nF", ""),
         ("C1: V2 grid 100 pF", ""),
         ("R1: heater 150 ohm", ""),
+        ("R1: protective resistor anode V4 100 ohm", ""),
+        ("C1: coupling V2 to V4, .01 uF", ""),
+        ("C1: coupling to V3, .01 uF", ""),
         ("R1: V9 cathode 150 ohm", ""),
     ],
 )
@@ -161,3 +179,44 @@ def test_the_common_point_is_b_minus_where_the_grounding_parts_it_from_the_chass
     parted = not circuit.grounding.one_point and circuit.grounding.b_minus_on_line
     parted = parted and circuit.grounding.chassis != "in doubt"
     assert circuit.components[0].piece.ends == ("V3 cathode", "B-" if parted else "chassis")
+
+
+_FILTERS = "C2: 1st filter, 30 mfd 150 v\nC3: 2nd filter, 20 mfd 150 v\nR4: V2 plt load 220K"
+
+
+@pytest.mark.parametrize(
+    ("read", "ends"),
+    [
+        # The rectifier's cathode above B+ is the first rail; so is a point without a name where B+ is at the screen.
+        ("    V4: cathode 112\n    B+: 86\n", ["V4 cathode to B-", "B+ to B-", "V2 plate to B+"]),
+        ("    V3: screen 86\n    B+: 86\n", ["B+1 to B-", "B+ to B-", "V2 plate to B+"]),
+        ("    V3: screen 70\n    B+: 86\n", ["", "B+ to B-", "V2 plate to B+"]),
+        ("    C2+: 112\n    C3+: 86\n", ["B+1 to B-", "B+2 to B-", "V2 plate to B+2"]),
+    ],
+)
+def test_a_plain_rail_is_told_from_the_first_by_what_was_read(read: str, ends: list[str]) -> None:
+    text = _SET.format(part=_FILTERS.replace("\n", "\n  "), power="series string", chassis="line-connected", rails=read)
+    circuit = bench(text.replace("    V3: plate 110\n", "")).circuit
+    assert [" to ".join(one.piece.ends or ()) for one in circuit.components] == ends
+
+
+def test_a_writer_is_told_once_of_all_parts_that_lie_nowhere() -> None:
+    parts = (
+        "C7: coupling, .01 uF 400 V\nR5: 1 megohm\nR6: V3 cathode 150 ohm\nR9: volume control 500k\nC9: trimmer 30 pF"
+    )
+    circuit = _circuit(parts, rails=_TWO_RAILS)
+    assert [one.name for one in placeless(circuit)] == ["C7", "R5"]
+    assert may_couple(circuit) == ("C7",)
+    (remark,) = placeless_remarks(circuit, "record.yml")
+    assert "C7 and R5: nothing says between which places" in str(remark)
+    assert not [*placeless_remarks(_circuit("R6: V3 cathode 150 ohm"), "record.yml")]
+
+
+def test_a_grid_made_positive_by_a_capacitor_that_lies_nowhere_is_not_laid_to_what_is_not_listed() -> None:
+    parts = "C7: coupling, .01 uF 400 V, leaks 6 megohm at 100 V\nR5: V3 grid leak 470k"
+    text = _SET.format(
+        part=parts.replace("\n", "\n  "), power="series string", chassis="line-connected", rails=_TWO_RAILS
+    )
+    found = findings("readings", bench(text.replace("V3: plate 110", "V3: plate 110, grid 6.8")))
+    (leak,) = (stage.leak for stage in found.stages if stage.leak)
+    assert "which came through C7, if that leads to this grid (no places are written), or" in leak.text

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..circuit.names import look_over as look_over_names
 from ..circuit.place import place
+from ..circuit.placeless import placeless_remarks
 from ..circuit.tube_jobs.told_jobs import job_remarks
 from ..record import read_beside_mistakes, read_record
 from ..record.asked_once import asked_once
@@ -80,7 +81,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     own_words = (Remark(file, *word.places[0], "", word.said) for word in record.own_words)
     told_of = (*remarks_of(record, file), *day_remarks(record, file), *job_remarks(record, file), *own_words)
-    remarks = tuple(sorted((*told_of, *owner_remarks(record, file))))
+    of_parts = placeless_remarks(found.circuit, file)
+    remarks = tuple(sorted((*told_of, *owner_remarks(record, file), *of_parts)))
     each = marked(sorted([*unread, *more])[:MOST_TOLD], decode(data, file)[0], file)
     return LookedOver(found, tuple(asked_once(each)), tuple(unread), remarks, tuple(each))
 

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
+from ..record.place_words import B_MINUS, CHASSIS, folded, read_rail
 from .elements import ends_of
 from .grounding import written_answer
 from .mains import ON_THE_LINE
-from .named_rails import FIRST_FILTER, SECOND_FILTER, names_of_points
+from .named_rails import FIRST_FILTER, SECOND_FILTER
+from .rails_by_job import rails_by_job
 from .tube_jobs.read_jobs import jobs_of
 
 if TYPE_CHECKING:
@@ -21,21 +22,34 @@ if TYPE_CHECKING:
     from .places import Places
 
 _ELECTRODE = re.compile(
-    r"\b(?P<cathode>cathodes?|k)\b|\b(?P<screen>screen(?:[- ]grid)?|g2)\b"
-    r"|\b(?P<grid>(?:control[- ])?grid|g1)\b|\b(?P<plate>plate|anode)\b",
+    r"\b(?P<cathode>cathodes?|cath|k)\b|\b(?P<screen>screen(?:[- ]grid)?|scr|g2)\b"
+    r"|\b(?P<grid>(?:control[- ])?grid|g1)\b|\b(?P<plate>plate|anode|plt)\b",
     re.I,
 )
 _NOT_THERE = re.compile(
-    r"\b(?:to|stopper|series|decoupl\w*|filter|tone|feedback|osc\w*|suppressor|diode|AVC|AGC|CAV|delay|divider|"
-    r"bleeder|meter|tap)\b|[,;]",
+    r"\b(?:to|series|decoupl\w*|filter|tone|feedback|osc\w*|suppressor|diode|AVC|AGC|CAV|delay|divider|"
+    r"bleeder|meter|tap|stopper|surge|protective)\b",
     re.I,
 )
 """Words with which a part lies otherwise, or may: nothing is taken for granted then."""
-_BYPASS = re.compile(r"\b(?:by-?pass\w*|decoupl\w*)\b", re.I)
-_SMOOTHING = re.compile(r"(?:h\.?t\.?\s+|b\s?\+\s*)?(?:smoothing|filter)(?:\s+(?:resistor|choke|coil))?", re.I)
+_BYPASS = re.compile(r"\b(?:by-?p(?:ass)?\w*|decoupl\w*)\b", re.I)
+_COUPLES = re.compile(
+    r"(?:(?:audio|af|lf|signal|interstage)\s+)?(?:coupling|coupler|koppel\w*|kopplung)(?:\s+cap\w*)?[\s,]+(?P<one>\S+)(?:\s+(?:plate|anode|a))?"
+    r"\s*(?:to|-|–|/|->|→)\s*(?P<other>\S+?)(?:\s+(?:grid|g1?))?",
+    re.I,
+)
+"""What joins the plate of one tube to the grid of the next: ``coupling V4 to V5``."""
 _AUDIO = frozenset({"output", "first audio", "audio", "driver", "phase inverter", "detector"})
 _OTHER_GRIDS = frozenset({"converter", "mixer", "rf", "if", "oscillator", "fm front end"})
 _TO_COMMON = re.compile(r"\s+to\s+(?:the\s+)?(?:chassis|ground|gnd\.?|earth|B\s?-|HT\s?-|common)\s*\Z", re.I)
+_BETWEEN_RAILS = re.compile(
+    r"(?:(?:h\.?t\.?|b\s?\+|b plus|main)\s+)?(?:smoothing|filter|sieb)(?:\s+(?:resistor|choke|coil))?"
+    r"|siebwiderstand|siebdrossel"
+    r"|(?:(?:smoothing|filter)\s+)?choke|(?:speaker\s+)?field(?:\s+coil)?(?:\s+of(?:\s+the)?\s+speaker)?",
+    re.I,
+)
+"""What leads from the first rail to the second."""
+_PART_OF_TUBE = re.compile(r"\b(?:triode|pentode|heptode|hexode|tetrode)\b", re.I)
 _OUTPUT = re.compile(r"\boutput(?:s|\s+(?:tubes?|valves?|stage))?\b", re.I)
 _MOST_WORDS, _MOST_TOGETHER = 3, 2
 
@@ -59,10 +73,14 @@ class _Set:
         if capacitor and self.rails:
             if own:
                 return own, self.back
-            if FIRST_FILTER.fullmatch(job):
+            if FIRST_FILTER.fullmatch(job) and self.rails[0]:
                 return self.rails[0], self.back
             if SECOND_FILTER.fullmatch(job) and len(self.rails) > 1:
                 return self.rails[1], self.back
+        if capacitor and (coupled := self._coupled(job)):
+            return coupled
+        if not capacitor and len(self.rails) > 1 and self.rails[0] and _BETWEEN_RAILS.fullmatch(job):
+            return self.rails[0], self.rails[1]
         word, at = self._electrode(job, capacitor=capacitor)
         if len(at) > 1:
             return (at[0], self.common, *at[1:]) if word == "cathode" else None
@@ -95,9 +113,21 @@ class _Set:
         if not tubes and _OUTPUT.search(job):
             tubes = [at for at in self.places.positions if "output" in self._jobs(at)]
         word = next(name for name, said in found.groupdict().items() if said)
-        at = tuple(f"{tube} {word}" for tube in tubes)
-        whole = all((place := self.places.read(name)).known and place.tube for name in at)
+        which = f"{part[0].casefold()} " if (part := _PART_OF_TUBE.search(job)) else ""
+        at = tuple(f"{tube} {which}{word}" for tube in tubes)
+        if which and not all(self.places.read(name).known for name in at):
+            at = tuple(f"{tube} {word}" for tube in tubes)
+        whole = all((place := self.places.read(name)).known and place.kind == word for name in at)
         return (word, at) if whole and len(at) <= _MOST_TOGETHER else ("", ())
+
+    def _coupled(self, job: str) -> tuple[str, str] | None:
+        """The plate and the grid that a capacitor between two stages joins."""
+        found = _COUPLES.fullmatch(job)
+        tubes = [self.places.position(found[name]) for name in ("one", "other")] if found else []
+        ends = [f"{tube} {word}" for tube, word in zip(tubes, ("plate", "grid"), strict=False)]
+        at = [self.places.read(end) for end in ends]
+        joins = all(tubes) and [one.kind for one in at if one.known] == ["plate", "grid"]
+        return (ends[0], ends[1]) if joins and tubes[0] != tubes[1] else None
 
     def _named(self, words: Sequence[str], count: int) -> Iterable[str]:
         for start in range(len(words) - count + 1):
@@ -119,7 +149,8 @@ def _said(piece: Piece) -> str:
     notes = (piece.note, *(one.note for one in (piece.sheet, piece.was, piece.now) if one))
     led = (_TO_COMMON.search(note) for note in (piece.job, *notes))
     found = next((to_common for to_common in led if to_common), None)
-    return " ".join((found.string[: found.start()] if found else piece.job).split())
+    said = found.string[: found.start()] if found else piece.job
+    return " ".join(re.sub(r",|\.(?=\s|\Z)", " ", said).split())
 
 
 def _is(kind: str, piece: Piece, name: str, letter: str) -> bool:
@@ -164,7 +195,12 @@ def _alone(every: Sequence[Listed], found: Mapping[str, tuple[str, ...]], places
         for place in ends_of(one.piece, places) or ()
         if place.tube
     ]
-    own = {one.name: (_kind(one), places.read(found[one.name][0])) for one in every if one.name in found}
+    rails = {frozenset(at) for one in every if one.name not in found and (at := ends_of(one.piece, places))}
+    own = {
+        one.name: (_kind(one), places.read(found[one.name][0]))
+        for one in every
+        if one.name in found and (_kind(one) or frozenset(map(places.read, found[one.name][:2])) not in rails)
+    }
     return {name for name, at in own.items() if at not in taken and list(own.values()).count(at) == 1}
 
 
@@ -180,12 +216,9 @@ def _set_of(record: Record, places: Places, every: Iterable[Listed]) -> _Set:
     of_lists = next((key for key in keys if key in (B_MINUS, CHASSIS)), usual)
     common = B_MINUS if written_answer(record).parted else of_lists
     ends = [{places.read(end).key for end in one.piece.ends} for one in every if one.piece.ends]
-    rails = {read_rail(name).key for name in names_of_points(record)} | set(places.rails.values())
-    numbered = sorted(key for key in rails if re.fullmatch(rf"{re.escape(B_PLUS)}\d*", key))
-    jobs = [" ".join(one.piece.job.split()) for one in every]
-    if not numbered and any(map(FIRST_FILTER.fullmatch, jobs)):
-        numbered = [f"{B_PLUS}1", *([f"{B_PLUS}2"] if any(map(SECOND_FILTER.fullmatch, jobs)) else [])]
+    jobs = [_said(one.piece) for one in every]
+    rails = rails_by_job(record, places, jobs)
     back = B_MINUS if {B_MINUS, CHASSIS} in ends else common
     resistors = (one for one in every if _is("resistor", one.piece, one.name, "R") and _BYPASS.search(one.piece.job))
     decoupled = {tube for one in resistors for word in one.piece.job.split() if (tube := places.position(word))}
-    return _Set(places, record, common, tuple(numbered), back, frozenset(decoupled))
+    return _Set(places, record, common, rails, back, frozenset(decoupled))

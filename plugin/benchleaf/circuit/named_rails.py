@@ -22,13 +22,16 @@ _SECOND = re.compile(rf"(?:smoothed|filtered|clean)(?: {_RAIL})*|{_RAIL} (?:smoo
 _CAPACITOR = r"(?:\s+(?:capacitor|cap|condenser|electrolytic|section))?"
 _OF_FILTER = r"(?:filter|smoothing|electrolytic|b\s?\+|h\.?t\.?)"
 FIRST_FILTER = re.compile(
-    rf"(?:h\.?t\.?\s+)?reservoir{_CAPACITOR}|(?:first|1st|input|rectifier)\s+{_OF_FILTER}{_CAPACITOR}", re.I
+    rf"(?:h\.?t\.?\s+)?(?:reservoir|charging|lade){_CAPACITOR}|ladekondensator|(?:first|1st|input|rectifier)\s+{_OF_FILTER}{_CAPACITOR}",
+    re.I,
 )
 SECOND_FILTER = re.compile(
-    rf"(?:h\.?t\.?\s+)?smoothing{_CAPACITOR}|(?:second|2nd|output)\s+{_OF_FILTER}{_CAPACITOR}", re.I
+    rf"(?:h\.?t\.?\s+)?(?:smoothing|sieb){_CAPACITOR}|siebung|siebkondensator|(?:second|2nd|output)\s+{_OF_FILTER}{_CAPACITOR}",
+    re.I,
 )
 """The jobs of the capacitors at the first and at the second rail."""
-_ANY_FILTER = re.compile(rf"(?:{_OF_FILTER}{_CAPACITOR}|electrolytic)?", re.I)
+ANY_FILTER = re.compile(rf"(?:{_OF_FILTER}{_CAPACITOR}|electrolytic)?", re.I)
+_POSITIVE_END = re.compile(r"\s?(?:\+|plus|positive|pos\.?)(?:\s+(?:end|side|pole|terminal))?\Z")
 _NUMBERED = re.compile(r"B\+\d+")
 _ONE, _TWO = f"{B_PLUS}1", f"{B_PLUS}2"
 
@@ -53,20 +56,27 @@ def named_rails(record: Record) -> Mapping[str, str]:
 
 
 def _by_parts(record: Record, names: Iterable[str]) -> dict[str, str]:
-    """The rails that are called by the filter capacitors which stand there: by their jobs, else by their volts.
+    """The rails that are called by the filter capacitors that stand there, ``C20`` or ``C20+``: by jobs, else by volts.
 
     Of capacitors without a job, those of two rails that were read together: the higher is the first.
     """
     jobs = {folded(part): str(of.job or "") for part, of in record.parts.items() if re.match(r"C\s?\d", part, re.I)}
-    called = [name for name in names if name in jobs]
-    told = {name: _ONE for name in called if FIRST_FILTER.fullmatch(jobs[name])}
-    told |= {name: _TWO for name in called if SECOND_FILTER.fullmatch(jobs[name])}
+    called = {name: part for name in names if (part := _POSITIVE_END.sub("", name)) in jobs}
+    parts = [*dict.fromkeys(called.values())]
+    told = {part: _ONE for part in parts if FIRST_FILTER.fullmatch(jobs[part])}
+    told |= {part: _TWO for part in parts if SECOND_FILTER.fullmatch(jobs[part])}
+    left = [part for part in parts if part not in told and ANY_FILTER.fullmatch(jobs[part])]
+    if len(told) == len(left) == 1:
+        told |= dict.fromkeys(left, _TWO if _ONE in told.values() else _ONE)
     if len(set(told.values())) == len(told) and told:
-        return told
-    plain = [name for name in called if _ANY_FILTER.fullmatch(jobs[name])]
+        return {name: told[part] for name, part in called.items() if part in told} | told
+    plain = [name for name, part in called.items() if part in left]
     volts = _read_together(record, plain) if len(plain) == 2 and not told else {}
     higher = sorted(volts, key=lambda name: -volts[name])
-    return dict(zip(higher, (_ONE, _TWO), strict=True)) if len(higher) == 2 and len(set(volts.values())) == 2 else {}
+    if len(higher) < 2 or len(set(volts.values())) < 2:
+        return {}
+    rails = dict(zip(higher, (_ONE, _TWO), strict=True))
+    return rails | {called[name]: rail for name, rail in rails.items()}
 
 
 def _read_together(record: Record, names: Sequence[str]) -> dict[str, float]:

@@ -20,7 +20,7 @@ FOIL_TYPES = (*PAPER_TYPES, *FILM_TYPES)
 ALL_TYPES = (*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES)
 UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
-_WOUND_OR_FUSED = frozenset({"L", "T", "CH", "F", "FS", "FU"})
+_WOUND_OR_FUSED = frozenset({"L", "T", "CH", "F", "FS", "FU", "SI"})
 """Letters of parts that are no capacitor: ``tar dripped`` on a transformer says nothing of paper."""
 
 _OF_COILS, _NO_COILS = frozenset({"transformer", "coil", "choke"}), frozenset({"C", "R", "VR"})

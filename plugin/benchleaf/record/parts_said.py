@@ -110,6 +110,8 @@ _DIODE_AND_OHMS = re.compile(
     re.I,
 )
 """A diode and the resistor that was put in series with it: ``now 1N4007 + 220 ohm``."""
+_IN_ONE_WORD = re.compile(r"\b(?P<job>lade|sieb|(?:k|c)athoden)-?(?:elko|elektrolyt\w*)\b", re.I)
+"""What a capacitor does and its kind in one German word: ``Ladeelko``."""
 _SILICON = re.compile(
     rf"(?P<now>(?:\b(?:now|{'|'.join(map(re.escape, NOW))})\s+|(?:->|=>|→)\s*)(?:an?\s+|new\s+)?)"
     r"(?P<said>(?:(?:\d{1,2}|two|four)\s?(?:x\s?|×\s?)?)?(?:1N[2-5]\d{3}|BY\d{3}|UF400\d)\w?\b)",
@@ -174,6 +176,7 @@ def as_said(line: Text) -> Text:
         said = _CLEANED_NOW.sub(r"\g<cleaned>note ", _CONTACT.sub(r"\g<said>, note ", said))
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
     if kind_of_part(line.manner.part) == "capacitance":
+        said = _IN_ONE_WORD.sub(r"\g<job> elko", said)
         said = _SHORT_AND_OHMS.sub("shorted, measured ", _ISOLATION.sub("insulation ", said))
         said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
         said = _MEASURED_AND_INSULATION.sub(r"\g<value>, insulation \g<ohms>", said)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element
 from ...circuit.in_place import InPlace, in_place
+from ...circuit.placeless import may_couple
 from ...record.units import say
 from .judging import HIGH, LOW, OUTSIDE, POSITIVE_GRID
 from .together import Together
@@ -66,8 +67,9 @@ class Around:
 class LeakCurrent:
     """What a positive grid sends through its leak, in amperes: ``volts`` across ``ohms`` of ``part`` (Ohm's law).
 
-    ``run`` is the list it was read in. ``through`` names what else lies at the grid and may have brought it; ``remark``
-    says what was taken for granted of the part's time.
+    ``run`` is the list it was read in. ``through`` names what else lies at the grid and may have brought it,
+    ``perhaps`` coupling capacitors of which nobody wrote where they lie; ``remark`` says what was taken for granted of
+    the part's time.
     """
 
     amps: float
@@ -77,11 +79,16 @@ class LeakCurrent:
     run: str
     through: tuple[str, ...]
     remark: str = ""
+    perhaps: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
         """What it says."""
-        ways = f"through {' or '.join(self.through)}" if self.through else "through something the record does not list"
+        ways = "through something the record does not list"
+        if self.through:
+            ways = f"through {' or '.join(self.through)}"
+        elif self.perhaps:
+            ways = f"through {' or '.join(self.perhaps)}, if that leads to this grid (no places are written)"
         return (
             f"{self.run}: +{say(self.volts, 'V')} across {self.part}, {say(self.ohms, 'ohm')}, is "
             f"{say(self.amps, 'A', digits=2)}, which came {ways}, or out of the grid itself."
@@ -241,8 +248,8 @@ def _through_leaks(grid: Place, row: ReadingRow, day: When, network: Network, be
     volts = row.measured_volts or 0.0
     names = {element.name for element in network.leaks(grid)}
     others = tuple(e.name for e in network.at(grid) if e.name not in names)
+    perhaps = () if others else may_couple(bench.circuit)
     for resistor in bench.circuit.resistors(day):
         if resistor.part in names and not resistor.bound and resistor.ohms:
-            yield LeakCurrent(
-                volts / resistor.ohms, volts, resistor.ohms, resistor.part, row.run, others, resistor.remark
-            )
+            amps, told = volts / resistor.ohms, resistor.remark
+            yield LeakCurrent(amps, volts, resistor.ohms, resistor.part, row.run, others, told, perhaps)
