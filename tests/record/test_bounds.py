@@ -5,6 +5,7 @@ Nothing is timed here: counted are the solutions, sums and curves that a large r
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from difflib import SequenceMatcher
 from pathlib import Path
@@ -217,9 +218,24 @@ def test_of_a_line_full_of_slips_a_few_are_told_and_the_rest_is_not_read(line: s
     assert len(problems) < MOST_SLIPS or any(f"more than {MOST_SLIPS} slips in one line" in one for one in problems)
 
 
+@pytest.mark.parametrize(
+    "line", ["parts:\n  C7: ", "changes:\n  C21: add 1 nF, ", "results:\n  hum: 2 mV, ", "speaker: "]
+)
+@pytest.mark.parametrize("words", ["leaky, ", "C1, C2 and ", "100 V ", "a "])
+def test_a_line_without_end_is_not_read(line: str, words: str) -> None:
+    """One of 19,000 characters took 35 s: what is looked for behind each word grows with the line."""
+    (problem,) = told(f"{line}{(words * 1600).strip(', ')}\n")
+    assert re.search(r": found a line of [\d,]+ characters; expected at most 500; say the values on it", problem)
+
+
+def test_what_is_told_in_sentences_may_be_long() -> None:
+    assert told(f"log:\n  - 2026-03-04, 2 h, {'cleaned the chassis, ' * 300}dried\nnote: {'it hummed ' * 300}\n") == []
+    assert told(f"parts:\n  C7: was 10 nF paper, now 10 nF 630 V film, {'left in the can, ' * 22}dried\n") == []
+
+
 def test_a_line_is_looked_through_for_what_is_rated_in_amperes_once() -> None:
     line_meaning._says_amperes.cache_clear()
-    told(f"parts:\n  F1: was {'1 x ' * 500}\n")
+    told(f"parts:\n  F1: was {'1 x ' * 100}\n")
     assert 0 < line_meaning._says_amperes.cache_info().misses <= 4
 
 

@@ -13,7 +13,7 @@ from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, WOUND, Meaning, Spans, after_stroke, value_at, words_of
-from .most_entries import MOST_SLIPS, too_many_slips
+from .most_entries import MOST_LINE, MOST_SLIPS, too_long_a_line, too_many_slips
 from .problems import one_of, quoted
 from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints
@@ -31,15 +31,14 @@ _MEASURED_BEHIND = ("condition",)
 def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]:
     """The mapping a line stands for (a list where its values can begin another), and its mistakes."""
     line = _LineText(text, form)
+    if not form.rest and len(text) > MOST_LINE:
+        return line.result(), [Mistake(text, *too_long_a_line(len(text)))]
     pieces, remark = body_and_remark(text, line.opens if form.spoken else None) if form.remark else ([text], None)
     for piece in pieces:
         for item in said_items(piece) if form.spoken else items(piece):
             if len(line.mistakes) >= MOST_SLIPS:
                 return line.result(), [*line.mistakes, Mistake(item, *too_many_slips())]
-            if item:
-                line.take(item)
-            else:
-                line.asks_comma(item)
+            line.take(item) if item else line.asks_comma(item)
     if remark:
         line.put(form.remark, remark, remark)
     line.close()

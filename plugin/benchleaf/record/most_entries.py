@@ -51,6 +51,9 @@ MOST_OF_ANY = 50
 """The same of what is not named."""
 MOST_SLIPS = 30
 """Slips told of one line: what stands behind them is not read."""
+MOST_LINE = 500
+"""Characters of a line that is read word by word, since a line of twice as many takes four times as long. The longest
+of some hundred records has 228."""
 _REMEDY = "leave out what tells nothing new, or divide the record"
 
 
@@ -71,3 +74,9 @@ def too_many(key: str, *, named: bool) -> tuple[str, str, str]:
 def too_many_slips() -> tuple[str, str, str]:
     """The same of a line with more slips than are told."""
     return f"more than {MOST_SLIPS} slips in one line", "one thing in a line", "put each on a line of its own"
+
+
+def too_long_a_line(length: int) -> tuple[str, str, str]:
+    """The same of a line that has more characters than are read."""
+    remedy = "say the values on it, and tell the rest in story.md"
+    return f"a line of {length:,} characters", f"at most {MOST_LINE}", remedy

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from ..line_items import items
+from ..most_entries import MOST_LINE
 from ..problems import quoted
 from ..text import Entries, Text
 
@@ -26,7 +27,8 @@ def by_band(results: Entries) -> Entries:
     found.empty, found.whole = results.empty, results.whole
     names = {name.casefold() for name in results}
     for name, said in results.items():
-        parted = list(_tubes(said) or _bands(said)) if isinstance(said, Text) else []
+        short = isinstance(said, Text) and len(said) <= MOST_LINE
+        parted = list(_tubes(said) or _bands(said)) if short else []
         bands = [band.casefold() for band, _ in parted]
         fresh = len(set(bands)) == len(bands) >= _FEWEST and names.isdisjoint(f"{name} {b}".casefold() for b in bands)
         if not fresh:
