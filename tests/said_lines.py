@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from said_at_the_bench import aligned, line_side, reading, sitting, step
+from said_of_the_set import OF_THE_SET
 from said_words import Clause, Facts, Hand, Said, day, farads, number, ohms, power, record, volts
 
 _PLACES = (
@@ -143,7 +144,7 @@ def resistor(rng: Hand) -> Said:
 
 
 KINDS: dict[str, Callable[[Hand], Said]] = {
-    one.__name__: one for one in (capacitor, resistor, reading, step, aligned, sitting, line_side)
+    one.__name__: one for one in (capacitor, resistor, reading, step, aligned, sitting, line_side, *OF_THE_SET)
 }
 
 

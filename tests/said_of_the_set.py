@@ -72,7 +72,12 @@ def cold_check(rng: Hand) -> Said:
     if bound in ("over ", "> "):
         facts["before_power.ohms_qualifier"] = "gt"
     sep = ": " if joint != ": " and rng.random() < 0.2 else ", "
-    line = f"{typed}{sep}{of}{joint}{bound}{ohms(rng, value)}{rng.choice(('', '', ', cold', ' (cold)'))}"
+    line = f"{typed}{sep}{of}{joint}{bound}{ohms(rng, value)}"
+    if value == 2e7 and rng.random() < 0.7:
+        facts["before_power.at"] = 500
+        line += rng.choice((" at 500 V", ", at 500 V", " @ 500 V", ", 500 V DC", ", with 500 V", ", at 500 volts"))
+    else:
+        line += rng.choice(("", "", ", cold", " (cold)"))
     return record("cold_check", "before power:\n", f"  - {line}", facts)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from types import ModuleType
 from typing import NamedTuple
 
 import pytest
@@ -14,7 +15,7 @@ import pytest
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.record.problems import Problem
-from benchleaf.record.sections import parts
+from benchleaf.record.sections import alignment, heaters, line_measured, parts, power_up, results
 from record_values import same, values_of
 from said_lines import KINDS, Said, said_lines
 
@@ -64,6 +65,25 @@ def test_a_reader_that_stops_at_the_second_comma_is_found_out(kind: str) -> None
         return of_record("\n".join([*lines, ",".join(re.split(r",(?=\s)", last)[:2]), ""]))
 
     assert any(outcome(said, hasty).lost for said in said_lines(kind, LINES))
+
+
+@pytest.mark.parametrize(
+    ("module", "words", "kind"),
+    [
+        (results, "in_its_words", "result"),
+        (heaters, "winding_in_words", "winding"),
+        (alignment, "with_dial_read", "dialled"),
+        (line_measured, "as_measured", "touch"),
+        (power_up, "_soak_in_words", "soak"),
+    ],
+)
+def test_without_its_own_words_a_kind_of_line_is_lost_or_asked(
+    module: ModuleType, words: str, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second control: each kind's ways are read by what reads them, and not by chance."""
+    monkeypatch.setattr(module, words, lambda line: line)
+    came = [outcome(said) for said in said_lines(kind, LINES)]
+    assert sum(bool(one.wrong or one.invented or one.lost or one.asked) for one in came) > MOST_ASKED * len(came)
 
 
 def test_without_parted_clauses_lines_are_misread(monkeypatch: pytest.MonkeyPatch) -> None:

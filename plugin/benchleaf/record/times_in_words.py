@@ -10,7 +10,7 @@ from .text import Text
 TIME_IN_WORDS = re.compile(
     r"(?:(?P<half>half an? hour|half hour)|(?P<three>three[ -]quarters of an hour)|"
     r"(?P<quarter>(?:a )?quarter of an hour|quarter hour)|"
-    r"(?P<whole>an?|one|two|three|four|five|six|seven|eight|nine|ten) hours?"
+    r"(?P<whole>an?|one|two|three|four|five|six|seven|eight|nine|ten)(?P<amid> and an? (?:half|quarter))? hours?"
     r"(?P<and> and a (?:half|quarter))?(?P<only>)"
     r"|(?P<minutes>five|ten|fifteen|twenty|thirty|forty[- ]five|forty|fifty|sixty|ninety) minutes?)(?=[\s,;]|$)",
     re.I,
@@ -45,7 +45,7 @@ def minutes_in_words(found: re.Match[str]) -> int:
         return _MINUTES[found["minutes"].casefold().replace(" ", "-")]
     word = found["whole"].casefold()
     hours = 1 if word in ("a", "an") else _NUMBERS.index(word) + 1
-    more = (found["and"] or "").casefold()
+    more = (found["amid"] or found["and"] or "").casefold()
     return 60 * hours + (30 if "half" in more else 15 if "quarter" in more else 0)
 
 

@@ -17,10 +17,9 @@ from ..section import Section, refused
 from ..text import Entries, Listing, Text
 from ..values import Date, Resistance, Voltage, Wording
 from ..written_days import lacks_its_year, looks_like_a_date, opening_day
+from .cold_words import ABOUT, BELOW, BEYOND, HOW_IT_STOOD
 from .leaked import insulation_in_m
 
-_BEYOND = re.compile(r"\b(over|above|more than|greater than|at least|beyond)(?=\s+[.\d])", re.I)
-_BELOW = re.compile(r"\b(under|below|less than|at most)(?=\s+[.\d])", re.I)
 _OPEN = re.compile(r"\b(?:no (?:path|reading|continuity|connection)|infinite|infinity|not connected|0L)$", re.I)
 _WORD = re.compile(r"(?<=\s)(?:open|o/c|OL|overrange|short|s/c|∞)(?!\S)(?! (?:circuit|ed)\b)", re.I)
 """A reading that is no number."""
@@ -56,13 +55,7 @@ _ENDS_IN_A_NUMBER = re.compile(r"[^\W\d]\S*\s+[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
 _LAST_WORDS = re.compile(r"\s*[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
 _LATER = re.compile(r"(?:climb\w*|ris\w+|fall\w*|dropp\w*|then|later|after|charging)\b", re.I)
 """Before what a meter came to behind its first reading: ``14 K, climbing to 38 K``."""
-_LINKING = re.compile(r"[\s:=]+(?:is|was|reads?|shows?|measures?|measured|gone)?\s*[:=]?$", re.I)
-_HOW_IT_STOOD = re.compile(
-    r"(?:set |all )?(?:unplugged|(?:the )?plug (?:pulled|out)|cold|(?:all |the )?(?:tubes|valves) (?:in|out|removed)"
-    r"|switch (?:on|off|closed|open))",
-    re.I,
-)
-"""How the set stood, before what was measured: ``unplugged, field coil 1480 ohms``."""
+_LINKING = re.compile(r"[\s:=]+(?:is|was|reads?|shows?|measures?|measured|gone|[-–—])?\s*[:=]?$", re.I)
 _UNIT = "the ohms with their unit, “open” or “short”"
 _AS_IN = "as in “B+1 to B- 18 k”"
 
@@ -136,7 +129,9 @@ def _of_row(row: Any, day: Text | None = None) -> list[Any]:
             for each in rows:
                 found += _of_row(each, key)
         elif isinstance(entry, Text):
-            found.append(_named(key, entry, day))
+            end = opening_day(key, with_year=True) or day_before_a_comma(key)
+            of = key.cut(end).cut(1) if key[end : end + 1] in (",", ":") else key.cut(end)
+            found.append(_named(of, entry, key.cut(0, end)) if end and of else _named(key, entry, day))
         else:
             found.append(row if not found else entry)
     if note is not None and found and isinstance(found[0], Entries):
@@ -171,7 +166,7 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
     before: Text | None = None
     how: list[Text] = []
     for item in items(body):
-        if not (found or before) and _HOW_IT_STOOD.fullmatch(item):
+        if not (found or before) and HOW_IT_STOOD.fullmatch(item):
             how.append(item)
             continue
         if before is not None and (value := _value(item)) is not None:
@@ -280,7 +275,7 @@ def _in_signs(item: Text) -> Text:
         item = item.taken_as(f"{item} ohm", _AS_OHMS)
     elif bare := _BARE_OHMS.search(item):
         item = item.taken_as(f"{item} ohm", f"{quoted(bare[0])} read as ohms")
-    for pattern, sign in ((_BEYOND, ">"), (_BELOW, "<")):
+    for pattern, sign in ((BEYOND, ">"), (BELOW, "<"), (ABOUT, "~")):
         if said := pattern.search(item):
             item = item.taken_as(f"{item[: said.start()]}{sign:>{len(said[0])}}{item[said.end() :]}")
     for pattern, word in ((_OPEN, "open"), (_SHORT, "short")):

@@ -149,6 +149,10 @@ _TWO_ALIKE = re.compile(
 )
 
 
+_SIDE_BY_SIDE = re.compile(r"\s*,?\s+(?:both\s+)?in parallel(?=\s*(?:,|;|\Z))", re.I)
+"""That parts stand beside each other, as all do that are not said to be in series."""
+
+
 def _read_lead(value: Any) -> Text:
     text = as_text(value)
     return text.read_as("each lead") if " ".join(text.casefold().split()) in _ON_EACH - {"each lead"} else text
@@ -186,6 +190,7 @@ def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     """The components between two places, from a line, a mapping, or a list of either."""
     if isinstance(value, Text) and (two := _TWO_ALIKE.fullmatch(value)):
         value = value.taken_as(f"{two['value']} each lead", f"{quoted(value)} read as one on each lead")
+    value = value.taken_as(_SIDE_BY_SIDE.sub("", value)) if isinstance(value, Text) else value
     return components_of(as_capacitor(value), BarrierPart)
 
 
@@ -268,7 +273,10 @@ class LineSideState(Section):
     LINED = True
 
     SYNONYMS = {
-        **dict.fromkeys(("B- to ground", "B minus to chassis", "B minus to ground", "HT- to chassis"), "B- to chassis"),
+        **dict.fromkeys(
+            ("B-to chassis", "B- to ground", "B minus to chassis", "B minus to ground", "HT- to chassis"),
+            "B- to chassis",
+        ),
         "mains to chassis": "line to chassis",
         **dict.fromkeys(("across line", "across mains", "across the mains"), "across the line"),
         **dict.fromkeys(("flex", "mains lead", "line cord", "power cord"), "cord"),

@@ -43,6 +43,15 @@ _VERDICT = re.compile(
 """What a tester said of a tube with no figure, which is no job of it: ``output, tests good``."""
 
 
+_SHOWN = re.compile(
+    r"(?:\s*,\s*|\s+)(?P<open>\()?\s*"
+    r"(?:(?:it )?(?:tests?|tested|measures|checks?)\s+(?:at\s+)?|emission\s*:?\s*(?:of\s+)?|at\s+)?"
+    r"(?P<share>\d{1,3})\s?(?:%|per ?cent)(?:\s+emission)?\s*(?(open)\))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""What a tester showed, with a word for it or in brackets: ``tests 71 %``, ``(88 %)``."""
+
+
 class FittedTube(Section):
     """A tube position: ``12BE6, frequency changer``. A type that is not in the table brings its own data."""
 
@@ -59,6 +68,8 @@ class FittedTube(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """What it showed at two times stands behind the remark's sign, as its note."""
+        if isinstance(data, Text) and not _FIRST_THEN.search(data):
+            data = data.taken_as(_SHOWN.sub(r", \g<share> %", data, count=1))
         then = (_FIRST_THEN.search(data) or _VERDICT.search(data)) if isinstance(data, Text) else None
         if then is None or not isinstance(data, Text):
             return super()._table(data, errors)
@@ -150,6 +161,10 @@ _WHY_BEHIND = re.compile(r",\s+(?!(?:why|reason|note)\b)(?=[^\d,;]+\Z)", re.I)
 _ARROW = re.compile(r"\s*,?\s*(?:->|=>|→)\s*(?=\S)")
 
 
+_NOW_BEHIND = re.compile(r";(?=\s+(?:now|replaced (?:with|by)|changed (?:to|for))\s)", re.I)
+"""A semicolon before the new tube, which is no remark."""
+
+
 class ChangedTube(Section):
     """``was 50C5 at 61 % emission, now 50C5 at 102 % emission``."""
 
@@ -168,6 +183,8 @@ class ChangedTube(Section):
         if isinstance(data, Text) and (arrow := _ARROW.search(data)):
             new = _WHY_BEHIND.sub("; ", data[arrow.end() :])
             data = data.taken_as(f"{data[: arrow.start()]}, now {new}")
+        if isinstance(data, Text):
+            data = data.taken_as(_NOW_BEHIND.sub(",", data))
         if isinstance(data, Text) and _BOTH.match(data):
             line, column = data.place
             typed = data.typed

@@ -9,7 +9,7 @@ from typing import Any
 from ..line_items import items
 from ..line_values import BOUND_WORDS, PART_NAME
 from ..problems import quoted
-from ..text import Listing, Text
+from ..text import Entries, Listing, Text
 from ..unknown import kind_by_unit
 from ..written_days import opening_day
 from .before_power import day_before_a_comma
@@ -35,10 +35,17 @@ _IS_EARTHED = re.compile(r"(?:the\s+)?chassis\s+(?:is|was|now)\s+(?:\w+\s+)?(?:e
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
     r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)"
-    rf"(?=\s*(?:,|;|\Z|(?:{BOUND_WORDS} |[<>≤≥~]\s?)?\.?\d|\s(?:thru|through|across|via|with|w/)\s))",
+    rf"(?=\s*(?:,|;|\Z|(?:{BOUND_WORDS} |[<>≤≥~]\s?)?\.?\d|\s(?:thru|through|across|via|with|w/|plug|switch)\s))",
     re.I,
 )
 """What every part is measured to."""
+_ARTICLE = re.compile(r"\Athe\s+(?=chassis\b|metal\b|shafts?\b)", re.I)
+_SWITCHED = re.compile(
+    r"\A(?:with\s+)?(?:(?:the\s+)?(?:set|receiver|radio|switch)\s+(?:is\s+|was\s+)?(?:switched\s+)?|switched\s+|switch\s*:\s*)"
+    r"(?P<way>on|off)\Z",
+    re.I,
+)
+"""How the switch stood, in other words: ``switched on``, ``with the set off``."""
 _CIRCUMSTANCE = re.compile(r"(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d]", re.I)
 """How it stood when something was measured: ``after changing C12``."""
 PLUG_WAYS = {
@@ -113,7 +120,7 @@ def with_ways_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
         return table
     told = Listing(value.place)
     before, day = "", None
-    for row in value:
+    for row in map(_with_its_colon, value):
         line, before = _with_way(row, before) if isinstance(row, Text) else (row, before)
         if isinstance(line, Text):
             end = opening_day(line, with_year=True) or day_before_a_comma(line)
@@ -123,6 +130,15 @@ def with_ways_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
             day = line.cut(0, end) if end else day
         told.append(line)
     return {**table, key: told}
+
+
+def _with_its_colon(row: Any) -> Any:
+    """A line with a colon and a blank in it, which YAML takes for a name and its value, as the line it is."""
+    if not isinstance(row, Entries) or len(row) != 1 or row.empty:
+        return row
+    ((key, said),) = row.items()
+    whole = isinstance(key, Text) and isinstance(said, Text) and "," in key
+    return key.taken_as(f"{key} {said}") if whole else row
 
 
 def _with_way(line: Text, before: str) -> tuple[Text, str]:
@@ -165,6 +181,8 @@ def between_said(said: Text, line: Text) -> Text:
 
 def _said(item: Text) -> str:
     """One item of it."""
+    plain = _SWITCHED.sub(r"switch \g<way>", _ARTICLE.sub("", item))
+    item = item.taken_as(plain) if plain != item else item
     insulated = f"insulation {item}" if _BETWEEN_TWO.match(item) else _INSULATION.sub("insulation ", item)
     said = _TOUCHED.sub("", insulated).strip() if insulated == item else insulated
     if not said:

@@ -25,9 +25,12 @@ _SIDE_FIRST = re.compile(r"(?:before|after|was|now|from)\b", re.I)
 _NO_COMMA = re.compile(r"(?<=[^\s,])\s+(?=for\s+(?:(?:the\s+|an?\s+)?standard\b|[.\d]))", re.I)
 
 
+_LOAD = re.compile(r"(?<=[^\s,])\s+(?:across|over)\s+(?=(?:an?\s+)?[.\d][\d.,]*\s?k?(?:ohms?|Ω))", re.I)
+
+
 def in_its_words(line: str) -> str:
     """``90 uV (was 400 uV) for 50 mW`` as ``90 uV, was 400 uV, for 50 mW``."""
-    said = _PER_METRE.sub(_per_metre, line)
+    said = _LOAD.sub(", into ", _PER_METRE.sub(_per_metre, line))
     said = _FOUND.sub("before ", _OF_THE_WORK.sub(r"\g<side> ", said))
     said = _IN_BRACKETS.sub(r", \g<side> \g<value>", said)
     if arrow := (_ARROW.match(said) or _FROM_TO.match(said)):

@@ -46,7 +46,8 @@ _NUMBER_OF_A_SIDE = re.compile(r"\d\S*\s+(?:\S+\s+)?(?:before|after|now)\b|\b(?:
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
 """A side with something behind it that is neither a value nor words: it is asked."""
 _WAS_BARE = re.compile(
-    r"(?<!\S)(?P<side>was|now)\s+(?P<number>(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:[,;]|$)|\s+(?:for|into|at)\s)", re.I
+    r"(?<!\S)(?P<side>was|now)\s+(?P<number>(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:,(?!\d)|;|$)|\s+(?:for|into|at)\s)",
+    re.I,
 )
 _MOST_MENDED = 30.0
 """Times that the work changes what a set is measured by; the next unit is a thousand times off (common practice)."""

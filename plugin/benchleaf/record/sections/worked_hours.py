@@ -135,8 +135,24 @@ _HOURS_IN_BRACKETS = re.compile(
 )
 
 
+_OF_WORK = re.compile(
+    r"(?P<time>\d\s?(?:h|hrs?|hours?|mins?|minutes?))['’]?\s+(?:of\s+)?work(?=\s*(?:[,;.:]|\Z))"
+    r"|(?P<whole>\d\s?hours)['’](?=\s*(?:[,;.:]|\Z))",
+    re.I,
+)
+_RUN_TOGETHER = re.compile(
+    r"(?<![\w.:-])(?P<hours>[1-9])(?:h(?=\d)|\s?h\s(?=\d\d\s*(?:[,;.]|\Z)))(?P<minutes>[0-5]\d)(?![\w:])"
+    r"(?!\s*(?:-|–|to\b|until\b|till\b))",
+    re.I,
+)
+"""Hours and minutes with no unit: ``1h30``, ``1 h 30`` at the end of an item."""
+
+
 def out_of_brackets(line: Text) -> Text:
-    """A line whose hours stand in no brackets: ``replaced C7 (2 h)``."""
+    """A line whose hours stand in no brackets, with no word for the work behind them: ``replaced C7 (2 h)``."""
+    worked = _OF_WORK.sub(lambda hours: hours["time"] or hours["whole"], line)
+    worked = _RUN_TOGETHER.sub(r"\g<hours> h \g<minutes> min", worked)
+    line = line.taken_as(worked) if worked != line else line
     said = _HOURS_IN_BRACKETS.sub(lambda hours: f", {hours['time']}{',' if hours['more'] is None else ''}", line)
     return line.taken_as(said.removeprefix(", ")) if said != line else line
 
