@@ -11,7 +11,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from .line_found import said_gone
 from .line_items import items
-from .line_values import kind_of_part
+from .line_values import TRANSFORMERS, kind_of_part
 from .problems import quoted
 from .text import Entries, Text
 from .trade_words import CONDITIONS, NOW
@@ -141,6 +141,15 @@ _THEN = re.compile(
 )
 """What an electrolytic leaked before and behind its reforming."""
 
+_GONE_FOR_GOOD = re.compile(r"\b(?:removed|taken out|cut out|left out|gone)\b", re.I)
+_NOT_AGAIN = re.compile(r",\s*(?=(?:not|never) (?:replaced|refitted|renewed)\s*(?:,|;|\Z))", re.I)
+_MAINS_TAPS = re.compile(r"(?<![\w.])(?P<taps>\d{3}(?:/\d{3}){1,4}(?:\s?V)?)(?=\s*(?:,|;|\Z))", re.I)
+"""The taps of a transformer's primary: ``200/220/240``."""
+_SPEAKERS = frozenset({"SPK", "SP", "LS", "SPKR"})
+_SIZE = re.compile(
+    r"(?P<size>(?<![\w.])\d{1,2}(?:[ -]\d/\d|\.\d)?\s?(?:[\"″”]|in\.?(?!\w)|inch(?:es)?)[^,;\d]*)(?=\d|,|;|\Z)", re.I
+)
+_COIL = re.compile(r"(?<!\w)(?:voice coil|speech coil|v\.?c\.?)\s*:?\s+(?=\.?\d)", re.I)
 _RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
 _WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
 _SWITCHES = frozenset({"S", "SW"})
@@ -162,6 +171,9 @@ def as_said(line: Text) -> Text:
     said = _ACROSS_A_PART.sub(r", job \g<said>", said)
     said = _OF_SEVERAL_AT.sub(r"\g<value> \g<unit> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
+    said = _NOT_AGAIN.sub(", note ", said) if _GONE_FOR_GOOD.search(said) else said
+    said = _MAINS_TAPS.sub(r"note taps \g<taps>", said) if line.manner.part in TRANSFORMERS else said
+    said = _of_a_speaker(said) if line.manner.part in _SPEAKERS else said
     said = _NEW_ONE.sub("replaced", said)
     said = _WITH_IT.sub(r", note with \g<it>", said)
     said = _OFF_BY.sub(r" note \g<off>", said)
@@ -184,6 +196,19 @@ def as_said(line: Text) -> Text:
         said = _notes_behind(said, _VLOSS, "loss")
         said = _notes_behind(said, _TEMPERATURE_CLASS, "class")
     return line.taken_as(said) if said != line else line
+
+
+def _of_a_speaker(said: str) -> str:
+    """A speaker's line with its size as its note, and the ohms of its coil as measured where others stand before."""
+    coil = _COIL.search(said)
+    if coil:
+        before = re.search(r"\d\s?(?:ohms?|Ω|R)(?!\w)", said[: coil.start()], re.I)
+        said = f"{said[: coil.start()]}{'measured ' if before else ''}{said[coil.end() :]}"
+    size = _SIZE.search(said)
+    if size is None:
+        return said
+    rest = re.sub(r",\s*(?=,)", "", f"{said[: size.start()]}{said[size.end() :]}").strip(" ,")
+    return f"{rest}, note {size['size'].strip()}"
 
 
 def _drop_last(said: str) -> str:
