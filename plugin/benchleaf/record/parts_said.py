@@ -145,6 +145,14 @@ _GONE_FOR_GOOD = re.compile(r"\b(?:removed|taken out|cut out|left out|gone)\b", 
 _NOT_AGAIN = re.compile(r",\s*(?=(?:not|never) (?:replaced|refitted|renewed)\s*(?:,|;|\Z))", re.I)
 _MAINS_TAPS = re.compile(r"(?<![\w.])(?P<taps>\d{3}(?:/\d{3}){1,4}(?:\s?V)?)(?=\s*(?:,|;|\Z))", re.I)
 """The taps of a transformer's primary: ``200/220/240``."""
+_WINDING = re.compile(
+    r"(?:(?<=^)|(?<=, ))(?P<winding>\d{1,3}(?:\.\d+)?\s?V(?:olts?)?\s+\d*\.?\d+\s?A(?:mps?)?)(?=\s*(?:,|;|\Z))", re.I
+)
+"""One of a transformer's heater windings: ``6.3 V 2.5 A``."""
+_TWO_HALVES = re.compile(
+    r"(?<=, )(?P<halves>\d[\d.]*\s*(?:\+|&|and)\s*\d[\d.]*\s?(?:ohms?|Ω|R))(?=\s*(?:,|;|\Z))", re.I
+)
+"""The ohms of both halves of a winding, ``148 + 155 ohm``, behind those of another."""
 _SPEAKERS = frozenset({"SPK", "SP", "LS", "SPKR"})
 _SIZE = re.compile(
     r"(?P<size>(?<![\w.])\d{1,2}(?:[ -]\d/\d|\.\d)?\s?(?:[\"″”]|in\.?(?!\w)|inch(?:es)?)[^,;\d]*)(?=\d|,|;|\Z)", re.I
@@ -172,7 +180,9 @@ def as_said(line: Text) -> Text:
     said = _OF_SEVERAL_AT.sub(r"\g<value> \g<unit> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
     said = _NOT_AGAIN.sub(", note ", said) if _GONE_FOR_GOOD.search(said) else said
-    said = _MAINS_TAPS.sub(r"note taps \g<taps>", said) if line.manner.part in TRANSFORMERS else said
+    if line.manner.part in TRANSFORMERS:
+        said = _TWO_HALVES.sub(r"note \g<halves>", said)
+        said = _WINDING.sub(r"note \g<winding>", _MAINS_TAPS.sub(r"note taps \g<taps>", said))
     said = _of_a_speaker(said) if line.manner.part in _SPEAKERS else said
     said = _NEW_ONE.sub("replaced", said)
     said = _WITH_IT.sub(r", note with \g<it>", said)
