@@ -153,6 +153,7 @@ _TWO_HALVES = re.compile(
     r"(?<=, )(?P<halves>\d[\d.]*\s*(?:\+|&|and)\s*\d[\d.]*\s?(?:ohms?|Ω|R))(?=\s*(?:,|;|\Z))", re.I
 )
 """The ohms of both halves of a winding, ``148 + 155 ohm``, behind those of another."""
+_IN_OHMS = re.compile(r"\d\s?(?:ohms?|Ω|R)(?!\w)", re.I)
 _SPEAKERS = frozenset({"SPK", "SP", "LS", "SPKR"})
 _SIZE = re.compile(
     r"(?P<size>(?<![\w.])\d{1,2}(?:[ -]\d/\d|\.\d)?\s?(?:[\"″”]|in\.?(?!\w)|inch(?:es)?)[^,;\d]*)(?=\d|,|;|\Z)", re.I
@@ -181,7 +182,7 @@ def as_said(line: Text) -> Text:
     said = _ALL_THE_SAME.sub(", ", said)
     said = _NOT_AGAIN.sub(", note ", said) if _GONE_FOR_GOOD.search(said) else said
     if line.manner.part in TRANSFORMERS:
-        said = _TWO_HALVES.sub(r"note \g<halves>", said)
+        said = _TWO_HALVES.sub(_as_note_behind_ohms, said)
         said = _WINDING.sub(r"note \g<winding>", _MAINS_TAPS.sub(r"note taps \g<taps>", said))
     said = _of_a_speaker(said) if line.manner.part in _SPEAKERS else said
     said = _NEW_ONE.sub("replaced", said)
@@ -208,11 +209,17 @@ def as_said(line: Text) -> Text:
     return line.taken_as(said) if said != line else line
 
 
+def _as_note_behind_ohms(halves: re.Match[str]) -> str:
+    """Both halves as a note where ohms stand before them: those are of another winding."""
+    before = _IN_OHMS.search(halves.string[: halves.start()])
+    return f"note {halves['halves']}" if before else halves[0]
+
+
 def _of_a_speaker(said: str) -> str:
     """A speaker's line with its size as its note, and the ohms of its coil as measured where others stand before."""
     coil = _COIL.search(said)
     if coil:
-        before = re.search(r"\d\s?(?:ohms?|Ω|R)(?!\w)", said[: coil.start()], re.I)
+        before = _IN_OHMS.search(said[: coil.start()])
         said = f"{said[: coil.start()]}{'measured ' if before else ''}{said[coil.end() :]}"
     size = _SIZE.search(said)
     if size is None:
