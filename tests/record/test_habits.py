@@ -258,7 +258,7 @@ def test_a_number_that_may_be_two_is_asked_with_both(line: str, remedy: str) -> 
         "R1: 470k, mesured 612 kohm",
         "C1: 10 nF, leaks 4 V at the grid",
         "C1: .1-.600",
-        "R1: 470k, 620k",
+        "R1: 470k, 680k",
         "A6: 1k 1 W, 1k05",
         "C1: 20-20 mfd, ESR 9 ohm, 7 uF",
         "C1: now 10 nF, papper",

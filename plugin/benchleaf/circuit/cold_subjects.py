@@ -54,7 +54,10 @@ _OUTPUT = re.compile(
     r"output\s*(?:transformer|trans\.?|tx|xfmr)?\s*(?P<which>primary|secondary|pri|sec)?|o\.?\s?p?\.?\s?t\b\.?\s*(?P<opt>\w+)?",
     re.I,
 )
-_OF_LINE = re.compile(r"(?:mains|power|line)\s*(?:(?:transformer|tx|xfmr)\s*(?:primary|pri)?|primary)", re.I)
+_OF_LINE = re.compile(
+    r"(?:mains|power|line)\s*(?:(?:transformer|tx|xfmr)\s*(?:primary|pri)?|primary)|p\.?t\.?(?:\s+(?:primary|pri))?",
+    re.I,
+)
 _WHICH = re.compile(
     r"\b(?:(?P<primary>primary|pri)|(?P<secondary>secondary|sec|h\.?t\.?|h\.?v\.?|plates?|anodes?|high))", re.I
 )
@@ -269,7 +272,7 @@ def _winding(circuit: Circuit, text: str) -> ColdSubject | None:
 
 def line_transformer(circuit: Circuit) -> str:
     """The name of the transformer on the line in the parts list; empty where none is listed."""
-    words = re.compile(r"\b(?:mains|power|line)\s+transformer\b", re.I)
+    words = re.compile(r"\b(?:mains|power|line)\s+transformer\b|\bPT\b", re.I)
     return next((one.name for one in circuit.components if words.search(one.piece.job)), "")
 
 

@@ -19,7 +19,7 @@ from .text import Entries, Listing, Text
 from .thousands import thousands_told
 from .written_days import UnclearDayError, looks_like_a_date, order_between, order_told, read_date
 
-_LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d|(?P<alone>PT|OT|OPT|MT|TR)\Z", re.I)
+_LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d|(?P<alone>PT|OT|OPT|MT|TR|SPK|SPKR|LS|SP)\Z", re.I)
 _OF_PARTS = ("parts", "changes")
 _INNER = ("sections", "inside")
 """Names under which a part has parts of its own, whose letters say what each is."""

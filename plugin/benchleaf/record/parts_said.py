@@ -11,7 +11,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from .line_found import said_gone
 from .line_items import items
-from .line_values import kind_of_part
+from .line_values import TRANSFORMERS, kind_of_part
 from .problems import quoted
 from .text import Entries, Text
 from .trade_words import CONDITIONS, NOW
@@ -143,6 +143,24 @@ _THEN = re.compile(
 )
 """What an electrolytic leaked before and behind its reforming."""
 
+_GONE_FOR_GOOD = re.compile(r"\b(?:removed|taken out|cut out|left out|gone)\b", re.I)
+_NOT_AGAIN = re.compile(r",\s*(?=(?:not|never) (?:replaced|refitted|renewed)\s*(?:,|;|\Z))", re.I)
+_MAINS_TAPS = re.compile(r"(?<![\w.])(?P<taps>\d{3}(?:/\d{3}){1,4}(?:\s?V)?)(?=\s*(?:,|;|\Z))", re.I)
+"""The taps of a transformer's primary: ``200/220/240``."""
+_WINDING = re.compile(
+    r"(?:(?<=^)|(?<=, ))(?P<winding>\d{1,3}(?:\.\d+)?\s?V(?:olts?)?\s+\d*\.?\d+\s?A(?:mps?)?)(?=\s*(?:,|;|\Z))", re.I
+)
+"""One of a transformer's heater windings: ``6.3 V 2.5 A``."""
+_TWO_HALVES = re.compile(
+    r"(?<=, )(?P<halves>\d[\d.]*\s*(?:\+|&|and)\s*\d[\d.]*\s?(?:ohms?|Ω|R))(?=\s*(?:,|;|\Z))", re.I
+)
+"""The ohms of both halves of a winding, ``148 + 155 ohm``, behind those of another."""
+_IN_OHMS = re.compile(r"\d\s?(?:ohms?|Ω|R)(?!\w)", re.I)
+_SPEAKERS = frozenset({"SPK", "SP", "LS", "SPKR"})
+_SIZE = re.compile(
+    r"(?P<size>(?<![\w.])\d{1,2}(?:[ -]\d/\d|\.\d)?\s?(?:[\"″”]|in\.?(?!\w)|inch(?:es)?)[^,;\d]*)(?=\d|,|;|\Z)", re.I
+)
+_COIL = re.compile(r"(?<!\w)(?:voice coil|speech coil|v\.?c\.?)\s*:?\s+(?=\.?\d)", re.I)
 _RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
 _WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
 _SWITCHES = frozenset({"S", "SW"})
@@ -164,6 +182,11 @@ def as_said(line: Text) -> Text:
     said = _ACROSS_A_PART.sub(r", job \g<said>", said)
     said = _OF_SEVERAL_AT.sub(r"\g<value> \g<unit> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
+    said = _NOT_AGAIN.sub(", note ", said) if _GONE_FOR_GOOD.search(said) else said
+    if line.manner.part in TRANSFORMERS:
+        said = _TWO_HALVES.sub(_as_note_behind_ohms, said)
+        said = _WINDING.sub(r"note \g<winding>", _MAINS_TAPS.sub(r"note taps \g<taps>", said))
+    said = _of_a_speaker(said) if line.manner.part in _SPEAKERS else said
     said = _NEW_ONE.sub("replaced", said)
     said = _WITH_IT.sub(r", note with \g<it>", said)
     said = _OFF_BY.sub(r" note \g<off>", said)
@@ -187,6 +210,25 @@ def as_said(line: Text) -> Text:
         said = _notes_behind(said, _VLOSS, "loss")
         said = _notes_behind(said, _TEMPERATURE_CLASS, "class")
     return line.taken_as(said) if said != line else line
+
+
+def _as_note_behind_ohms(halves: re.Match[str]) -> str:
+    """Both halves as a note where ohms stand before them: those are of another winding."""
+    before = _IN_OHMS.search(halves.string[: halves.start()])
+    return f"note {halves['halves']}" if before else halves[0]
+
+
+def _of_a_speaker(said: str) -> str:
+    """A speaker's line with its size as its note, and the ohms of its coil as measured where others stand before."""
+    coil = _COIL.search(said)
+    if coil:
+        before = _IN_OHMS.search(said[: coil.start()])
+        said = f"{said[: coil.start()]}{'measured ' if before else ''}{said[coil.end() :]}"
+    size = _SIZE.search(said)
+    if size is None:
+        return said
+    rest = re.sub(r",\s*(?=,)", "", f"{said[: size.start()]}{said[size.end() :]}").strip(" ,")
+    return f"{rest}, note {size['size'].strip()}"
 
 
 def _drop_last(said: str) -> str:

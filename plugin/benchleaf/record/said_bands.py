@@ -13,8 +13,11 @@ _MEDIUM_WAVE = frozenset({"am", "bc", "bcb", "broadcast", "broadcast band", "mw"
 _ENDS = re.compile(r"(\d{3,4})\s*(?:-|–|to)\s*(\d{4})")
 _IN_METRES = re.compile(r"\d[\d.,]*\s*(?:-|–|to)\s*\d[\d.,]*\s?(?:m|met(?:er|re)s?)", re.I)
 _LONG_WAVE = frozenset({"lw", "long wave", "long", "langwelle", "lb"})
-_METRES = (600, 2200)
-"""Between these numbers the ends of the long wave are metres; as kilohertz they would be of the medium wave."""
+_SHORT_WAVE = re.compile(r"(?:sw|s\.w\.?|short(?: wave)?|kw|kurzwelle)\s?\d?", re.I)
+_BARE_ENDS = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(?:-|–|to)\s*(\d{1,4}(?:[.,]\d{1,2})?)")
+_METRES = ((_LONG_WAVE, 600, 2200), (_MEDIUM_WAVE, 150, 650))
+_METRES_OF_SHORT_WAVE = (5, 250)
+"""Between these numbers the ends of a band are metres where another band has metres."""
 _KILOHERTZ = (450, 1800)
 """Between these numbers the ends of the medium wave are kilohertz; as metres they would lie the other way about."""
 
@@ -28,7 +31,7 @@ def bands_as_said(value: Any) -> Any:
     said.empty, said.whole = bands.empty, bands.whole
     said.update({name: _in_kilohertz(name, ends) for name, ends in bands.items()})
     in_metres = any(isinstance(ends, Text) and _IN_METRES.fullmatch(ends) for ends in said.values())
-    said.update({name: _long_wave(name, ends) for name, ends in said.items() if in_metres})
+    said.update({name: _in_metres(name, ends) for name, ends in said.items() if in_metres})
     return said
 
 
@@ -42,9 +45,14 @@ def _by_name(line: Text) -> Entries | None:
     return bands
 
 
-def _long_wave(name: Text, ends: Any) -> Any:
-    """``LW: 900-2000`` beside a band in metres."""
-    if name.casefold() not in _LONG_WAVE or not _lies_within(ends, _METRES):
+def _in_metres(name: Text, ends: Any) -> Any:
+    """``LW: 900-2000`` and ``SW: 16.5-51`` beside a band in metres."""
+    named = name.casefold()
+    short = [_METRES_OF_SHORT_WAVE] if _SHORT_WAVE.fullmatch(named) else []
+    bounds = [*short, *((least, most) for names, least, most in _METRES if named in names)]
+    both = _BARE_ENDS.fullmatch(ends) if isinstance(ends, Text) else None
+    low, high = (float(end.replace(",", ".")) for end in both.groups()) if both else (0.0, 0.0)
+    if not any(least <= low < high <= most for least, most in bounds):
         return ends
     return ends.taken_as(f"{ends} m", f"“{ends}” read as metres, as another band is")
 

@@ -21,7 +21,7 @@ from benchleaf.words import AMERICAN, DIALECTS, Words
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""} | {
     "gitter": "grid", "schirmgitter": "screen", "steuergitter": "control grid", "bremsgitter": "suppressor",
     "fil": "filament", "cath": "cathode", "plt": "plate", "scr": "screen", "scrn": "screen",
-    "kathode": "cathode", "leuchtschirm": "target", "pl": "plate", "an": "plate", "gr": "grid",
+    "kathode": "cathode", "leuchtschirm": "target", "pl": "plate", "an": "plate", "gr": "grid", "gd": "grid",
     "heizfaden": "heater", "heizung": "heater", "heating": "heater",
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""

@@ -23,7 +23,13 @@ _AMPERES = re.compile(r"(?<![\w.,])[.\d][\d.,]*\s?m?A(?:mps?)?\b", re.I)
 _EARTH_SAID = re.compile(
     r"\b(?:un)?(?:earth|ground)(?:ed)?\b|\b(?:two|2|three|3)[- ]?(?:pins?|prongs?|core|wire)\b", re.I
 )
-_NO_EARTH = re.compile(r"\s*(?:none|no\b|not connected|cut\b|removed)", re.I)
+EARTH_ABSENT = (
+    r"(?:none|no|without|not (?:connected|joined|used|fitted|made off)|(?:found |just )?"
+    r"(?:cut|twisted|snipped|broken|taken|left|pulled|chopped|hanging)(?: (?:off|back|away|loose|short|out|free))?"
+    r"|removed|disconnected|unconnected|missing|floating|loose|open|off|gone|absent)"
+)
+"""How the words begin that say of an earth wire that it joins nothing: ``twisted off``."""
+_NO_EARTH = re.compile(rf"\s*{EARTH_ABSENT}\b", re.I)
 _TWO_CORE = re.compile(r"\b(?:two|2|twin)[- ]?(?:core|wire|conductor)", re.I)
 _THREE_CORE = re.compile(r"\b(?:three|3)[- ]?(?:core|wire|conductor)", re.I)
 _EARTHS = frozenset({"earth lead", "earth", "ground", "earth wire", "ground wire", "ground lead"})

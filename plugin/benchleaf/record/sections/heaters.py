@@ -50,6 +50,7 @@ from .windings_said import (
     ohms_apart,
     uneven_halves,
     volts_by_their_names,
+    windings_home,
 )
 
 
@@ -289,6 +290,7 @@ class HeaterSupply(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
+            data = windings_home(data) if isinstance(data, dict) else data
             table = with_bare_taps_as_note(super()._table(cord_as_dropper(data), errors))
             volts_by_their_names(table)
             heaters_of_the_rest(table)

@@ -28,7 +28,7 @@ from ..values import (
     choice,
     schema_of,
 )
-from .british_plug import fuse_of_the_plug, in_the_live_lead, in_the_plug, with_its_plug
+from .british_plug import EARTH_ABSENT, fuse_of_the_plug, in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
 from .line_measured import LineSideMeasurement
 from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, same_as_before, timer_apart
@@ -209,7 +209,7 @@ class TouchablePart(Section):
 
 _COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
 """How a component begins, where words may stand instead of one: by its value or by the name of a part."""
-_NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
+_NO_EARTH = re.compile(rf"\s*{EARTH_ABSENT}\b", re.I)
 _THROUGH_SAID = re.compile(r"\s+(?:through|thru|thro'?|behind|via)\s+", re.I)
 _A_PART = re.compile(rf"\b{PART_NAME.pattern}", re.I)
 _THROUGH = re.compile(rf"\b(?:through|thru|thro'?|via|behind)\s+(?={_COMPONENT.pattern})", re.I)

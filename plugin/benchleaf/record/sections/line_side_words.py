@@ -15,7 +15,7 @@ from ..section import refused
 from ..text import Entries, Text
 from ..values import as_text
 from ..written_days import lacks_its_year, looks_like_a_date
-from .british_plug import BESIDE, NO_EARTH, ONE_WAY_ONLY, THIRTEEN, WITH_EARTH
+from .british_plug import BESIDE, EARTH_ABSENT, NO_EARTH, ONE_WAY_ONLY, THIRTEEN, WITH_EARTH
 from .touchable_words import opening_part, part_named
 
 EITHER_WAY, POLARISED, THREE_PIN, NONE = "two-pin, either way", "two-pin polarised", "three-pin with earth", "none"
@@ -38,7 +38,8 @@ IN_THE_EARTH_LEAD = re.compile(
 )
 """Words for the wire that joins the chassis to the earth of the house."""
 _NOT_POLARISED = re.compile(
-    r"\b(?:non|not|un)[- ]?pol(?:ari[sz]ed|['’.]?d\b)|\beither way(?: (?:up|round))?|\breversible"
+    r"\b(?:non|not|un)[- ]?pol(?:ari[sz]ed|['’.]?d\b)|\b(?:no|without|w/o) polari(?:ty|[sz]ation)\b"
+    r"|\beither way(?: (?:up|round))?|\breversible"
 )
 _NOT_EARTHED = re.compile(
     r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b"
@@ -195,7 +196,9 @@ _PLACE_BEHIND = re.compile(
 )
 _CORD_WITH_A_PLUG = re.compile(r"(?:\w+ )?(?:non-|un)?polari[sz]ed (?:line )?(?:cord|flex)\Z", re.I)
 _EARTH_ITEM = re.compile(
-    r"(?P<none>(?:no|without(?: an?)?) (?:earth|ground))|(?:earth|ground)(?:ed)?\s+(?P<to>to (?:the )?chassis)", re.I
+    rf"(?P<none>(?:no|without(?: an?)?) (?:earth|ground))|(?:earth|ground)(?:ed)?\s+(?P<to>to (?:the )?chassis)"
+    rf"|(?:earth|ground)(?: (?:wire|lead|core|pin))?:?\s+(?:is |was )?(?P<off>{EARTH_ABSENT}\b[^,;]*)",
+    re.I,
 )
 _WAY_ALONE = re.compile(r"(?:goes in )?either way(?: (?:round|up))?|reversible", re.I)
 """How a plug goes in, behind the item that says which it is."""
@@ -227,7 +230,8 @@ def line_side_of(text: Text) -> Entries:
             )
             continue
         if earth := _EARTH_ITEM.fullmatch(item):
-            _put(table, "earth lead", item.taken_as("none") if earth["none"] else item.cut(*earth.span("to")), item)
+            lead = item.taken_as("none") if earth["none"] else item.cut(*earth.span("to" if earth["to"] else "off"))
+            _put(table, "earth lead", lead, item)
             continue
         if (way := _WAY_ALONE.fullmatch(item)) and isinstance(plug := table.get(Text("plug")), Text):
             table[Text("plug")] = plug.taken_as(f"{plug} {way[0]}", f"{quoted(f'{plug}, {item}')} read together")

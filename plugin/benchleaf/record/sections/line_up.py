@@ -36,11 +36,18 @@ _FIRST_THEN = re.compile(r"(?:^|(?<=,))\s*(?P<said>\d{1,3}\s?%,?\s+then\s+\d{1,3
 
 
 _VERDICT = re.compile(
-    r"(?:^|(?<=,))\s*(?P<said>(?:(?:it )?(?:tests?|tested|tests out|checks?|checked|measures|on the tester)\s+)"
-    r"(?:very\s+|fairly\s+|as\s+|still\s+)*(?:good|ok(?:ay)?|strong|fine|fair|weak|low|new|bad|soft))(?=\s*(?:,|;|\Z))",
+    r"(?:^|(?<=,)|(?<=%)(?=\s))\s*(?P<said>"
+    r"(?:(?:it )?(?:tests?|tested|tests out|checks?|checked|measures|on the tester)\s+)"
+    r"(?:very\s+|fairly\s+|as\s+|still\s+)*(?:good|ok(?:ay)?|strong|fine|fair|weak|low|new|bad|soft)"
+    r"|good|ok(?:ay)?|strong|weak(?:-?ish)?|kept|NOS|\d{2,3}\s?/\s?\d{2,3})(?=\s*(?:,|;|\Z))",
     re.I,
 )
-"""What a tester said of a tube with no figure, which is no job of it: ``output, tests good``."""
+"""What a tester said of a tube with no share of new, which is no job of it: ``output, tests good``, ``rect, 52/70``."""
+_ON_THE_TESTER = re.compile(
+    r"(?<=,)(?P<gap>\s*)(?:(?:on (?:the |my )?)?tester|tests?(?: at)?|tested(?: at)?|reads)\s*:?\s+(?=\d{1,3}\s?%)",
+    re.I,
+)
+"""Before a tube's share of new: ``conv, tester 82%``."""
 
 
 _SHOWN = re.compile(
@@ -70,6 +77,8 @@ class FittedTube(Section):
         """What it showed at two times stands behind the remark's sign, as its note."""
         if isinstance(data, Text) and not _FIRST_THEN.search(data):
             data = data.taken_as(_SHOWN.sub(r", \g<share> %", data, count=1))
+        if isinstance(data, Text) and (tester := _ON_THE_TESTER.search(data)):
+            data = data.taken_as(f"{data[: tester.start()]}{tester['gap']}{data[tester.end() :]}")
         then = (_FIRST_THEN.search(data) or _VERDICT.search(data)) if isinstance(data, Text) else None
         if then is None or not isinstance(data, Text):
             return super()._table(data, errors)

@@ -75,6 +75,40 @@ def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:
             windings[name] = line.taken_as(f"{said[0].strip()}, {line}")
 
 
+_A_WINDING = re.compile(
+    r"(?:(?:heaters?|filaments?|rectifier|h\.?[tv]\.?|l\.?t\.?|\d+(?:[.,]\d+)?\s?V)\s+)?winding(?:\s*\w{1,2})?", re.I
+)
+_LAMPS = re.compile(
+    r",\s*(?:(?P<count>\d)\s?(?:x\s)?)?(?:(?:pilot|dial|scale)(?:\s+(?:lamp|light|bulb))?|lamp|bulb)s?\s+(?P<type>#?\d{1,3}[A-Z]?)"
+    r"(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+
+
+def windings_home(supply: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """Heaters whose windings stand under names of their own, ``winding 1: 6.3 V, V1, V2``, as ``windings``.
+
+    Lamps that such a line feeds are the pilot lamps.
+    """
+    lines = {k: v for k, v in supply.items() if isinstance(k, Text) and _A_WINDING.fullmatch(k) and isinstance(v, Text)}
+    if not lines or not isinstance(supply, Entries) or any(str(key).casefold() == "windings" for key in supply):
+        return supply
+    heaters = Entries(supply.place, supply.line)
+    heaters.empty, heaters.whole, heaters.given = supply.empty, supply.whole, supply.given
+    windings = Entries(next(iter(lines)).place)
+    for name, line in lines.items():
+        lamps = _LAMPS.search(line)
+        said = line.taken_as(_LAMPS.sub("", line)) if lamps else line
+        windings[name] = said.taken_as(str(said), f"{quoted(name)} read as one of the windings")
+        if lamps and not any(str(key).casefold() in ("pilot lamp", "pilot lamps") for key in (*supply, *heaters)):
+            lamp = f"{lamps['count']} x {lamps['type']}" if lamps["count"] else lamps["type"]
+            place = line.at(lamps.start())
+            heaters[Text("pilot lamp", place)] = Text(lamp, place, single=False).like(line)
+    heaters[Text("windings", windings.place)] = windings
+    heaters.update({key: value for key, value in supply.items() if key not in lines})
+    return heaters
+
+
 def heaters_of_the_rest(supply: Mapping[Any, Any] | None) -> None:
     """Name the tubes of the winding that feeds ``heaters``, in place: all that no other winding is said to feed."""
     named = (value for key, value in (supply or {}).items() if str(key).casefold() == "windings")
