@@ -224,3 +224,22 @@ def test_published_dropper_makes_the_string_run_at_its_rating() -> None:
     assert nominal is not None
     assert [t.of_rated for t in nominal.tubes.values()] == pytest.approx([1] * 5, rel=1e-9)
     assert nominal.dropper_watts == pytest.approx(12.34, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("order", "more", "chain", "unknown"),
+    [
+        ("dropper, V5, V4", "", ("V5", "V4"), ("dropper",)),
+        ("V5, dropper, V4", "  dropper: 100 ohm\n", ("V5", "dropper", "V4"), ()),
+        ("V5, V4", "  dropper: 100 ohm\n", ("dropper", "V5", "V4"), ()),
+        ("lamp, V5, V4", "", ("V5", "V4"), ("lamp",)),
+        ("lamp, V5, V4", "  pilot lamp: 47, across V5 tap\n", ("V5", "V4"), ()),
+    ],
+)
+def test_a_dropper_or_a_lamp_of_the_order_that_nothing_describes_is_named(
+    order: str, more: str, chain: tuple[str, ...], unknown: tuple[str, ...]
+) -> None:
+    """One that is described and not in the order stands at the line's end; a lamp across a tap is no link."""
+    head = "line: 117 V\npower: series string\ntubes:\n  V4: 50C5\n  V5: 35W4\nheaters:\n"
+    string = makers.found("heaters", f"{head}  order: {order}\n{more}").string
+    assert (string.chain, string.unknown_names) == (chain, unknown)

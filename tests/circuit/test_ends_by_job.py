@@ -4,6 +4,7 @@ import pytest
 
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.closed.closing import close
+from benchleaf.circuit.grounding import TABLE
 from makers import bench
 
 _SET = """\
@@ -151,3 +152,12 @@ def test_what_was_taken_for_granted_is_said() -> None:
     circuit = _circuit(parts, rails=_TWO_RAILS)
     told = [taken.said() for taken in close(circuit, "as found", known_rails=True).taken]
     assert "R14 from V3 cathode to B-: by the job, as no places are written" in told
+
+
+@pytest.mark.parametrize(("power", "chassis"), TABLE)
+def test_the_common_point_is_b_minus_where_the_grounding_parts_it_from_the_chassis(power: str, chassis: str) -> None:
+    """Whatever the readings were taken to: one answer for all that ask how a set is grounded."""
+    circuit = _circuit("R1: V3 cathode 150 ohm", power, chassis, rails="    to: chassis\n")
+    parted = not circuit.grounding.one_point and circuit.grounding.b_minus_on_line
+    parted = parted and circuit.grounding.chassis != "in doubt"
+    assert circuit.components[0].piece.ends == ("V3 cathode", "B-" if parted else "chassis")

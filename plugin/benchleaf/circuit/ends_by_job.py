@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
 from .elements import ends_of
+from .grounding import written_answer
 from .mains import ON_THE_LINE
 from .named_rails import FIRST_FILTER, SECOND_FILTER, names_of_points
 from .tube_jobs.read_jobs import jobs_of
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from .pieces import Piece
     from .places import Places
 
-_FLOATING = ("through R and C", "isolated")
 _ELECTRODE = re.compile(
     r"\b(?P<cathode>cathodes?|k)\b|\b(?P<screen>screen(?:[- ]grid)?|g2)\b"
     r"|\b(?P<grid>(?:control[- ])?grid|g1)\b|\b(?P<plate>plate|anode)\b",
@@ -176,9 +176,9 @@ def _kind(one: Listed) -> str:
 def _set_of(record: Record, places: Places, every: Iterable[Listed]) -> _Set:
     lists = [str(run.to) for run in record.readings.values() if run.to]
     keys = [read_rail(name).key for name in lists]
-    floating = str(record.power or "") in ON_THE_LINE and str(record.chassis or "") in _FLOATING
     usual = B_MINUS if str(record.power or "") in ON_THE_LINE else CHASSIS
-    common = B_MINUS if floating else next((key for key in keys if key in (B_MINUS, CHASSIS)), usual)
+    of_lists = next((key for key in keys if key in (B_MINUS, CHASSIS)), usual)
+    common = B_MINUS if written_answer(record).parted else of_lists
     ends = [{places.read(end).key for end in one.piece.ends} for one in every if one.piece.ends]
     rails = {read_rail(name).key for name in names_of_points(record)} | set(places.rails.values())
     numbered = sorted(key for key in rails if re.fullmatch(rf"{re.escape(B_PLUS)}\d*", key))

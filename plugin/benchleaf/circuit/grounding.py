@@ -38,6 +38,11 @@ class Answer:
     b_minus_on_line: bool
     one_point: bool
 
+    @property
+    def parted(self) -> bool:
+        """Whether B- is on the line and the chassis written to be parted from it."""
+        return self.b_minus_on_line and self.chassis in ("through parts", "apart")
+
 
 _LINE = Answer("on the line", True, True)
 _THROUGH = Answer("through parts", True, False)
@@ -124,6 +129,11 @@ class Grounding:
         return "chassis" if self.chassis_on_line else "B-" if self.b_minus_on_line else ""
 
 
+def written_answer(record: Record) -> Answer:
+    """What follows from ``power`` and ``chassis`` as they are written, before anything is known of the parts."""
+    return TABLE[str(record.power or ""), str(record.chassis or "")]
+
+
 def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
     """How the set of a record is grounded: the table's answer, and what ``network`` has between B- and chassis.
 
@@ -131,7 +141,7 @@ def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
     """
     # What could not be read of the supply or the chassis may say anything: the strict answer holds.
     unread = record.lost.touches("power", "chassis")
-    answer = _LINE if unread else TABLE[mains.power, str(record.chassis or "")]
+    answer = _LINE if unread else written_answer(record)
     wired = network.same(rail(B_MINUS), rail(CHASSIS))
     between = _between(network)
     joined = _isolated_and_joined(record, mains, between)
