@@ -51,7 +51,7 @@ _SHEET = re.compile(
 )
 """Before the value that is published."""
 _IN_SERIES = re.compile(
-    r"(?:\A|,?\s+)(?P<said>in series with\s+(?:(?:the|an?)\s+)?[^\W\d][^,;]*)(?=\s*(?:,|;|\Z))", re.I
+    r"(?:\A|(?<![;\s]),?\s+)(?P<said>in series with\s+(?:(?:the|an?)\s+)?[^\W\d][^,;]*)(?=\s*(?:,|;|\Z))", re.I
 )
 """What another part lies in series with, which says nothing of the sort of this one."""
 _SERIES = re.compile(r"\b(?:equivalent )?series resistance(?=\s+(?:of\s+)?[\d.])", re.I)
