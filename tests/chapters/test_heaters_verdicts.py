@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -9,7 +10,7 @@ import pytest
 
 from benchleaf.chapters.heaters.bands import BAND, FILAMENT_BAND
 from benchleaf.chapters.heaters.rated import Rating
-from benchleaf.chapters.heaters.verdicts import band, judged
+from benchleaf.chapters.heaters.verdicts import band, built_without_dropper, judged
 
 
 def rating(volts: float | None, *, direct: bool = True, rectifier: bool = False) -> Rating:
@@ -87,3 +88,18 @@ def test_a_string_without_a_dropper_runs_high_as_far_as_the_line_has_risen(
     """From 110 to 125 V, the ends of the working band of 1927: 1.1 times 125/110 are 1.25."""
     (found,) = judged([HEATER], at(share), no_dropper=no_dropper).values()
     assert found.graded == graded
+
+
+@pytest.mark.parametrize(("other", "graded"), [(0.9, "watch"), (0.89, "bad"), (None, "bad"), (1.26, "bad")])
+def test_all_must_run_as_the_risen_line_would_have_them(other: float | None, graded: str) -> None:
+    """One that runs low, or of which nothing is known, tells of more than the line of today."""
+    nominal: Any = SimpleNamespace(tubes={"V1": at(1.2).tubes["V1"], "V2": at(other).tubes["V1"]})
+    two = (HEATER, replace(HEATER, tube="V2"))
+    assert judged(two, nominal, no_dropper=True)["V1"].graded == graded
+
+
+@pytest.mark.parametrize("there", ["dropper", "mixed", "thermistor", "shunts", ""])
+def test_a_string_built_without_a_dropper_has_nothing_that_would_change_its_heaters(there: str) -> None:
+    names = ("dropper", "mixed", "thermistor", "shunts")
+    string: Any = SimpleNamespace(**{name: name == there for name in names})
+    assert built_without_dropper(string) is (not there)

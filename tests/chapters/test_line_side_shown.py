@@ -78,6 +78,15 @@ def test_positions_stand_in_one_row_where_a_page_says_the_same_of_them(other: To
     assert found[0].before is None
 
 
+def test_each_position_has_its_own_state() -> None:
+    found = rows_of((), (state(1e-3), state(2e-3, plug="reversed"), state(3e-3, plug="reversed", switch="off")))
+    assert [(row.plugs, row.switches, row.after.touch_amps_rms) for row in found if row.after] == [
+        (("right",), ("on",), 1e-3),
+        (("reversed",), ("on",), 2e-3),
+        (("reversed",), ("off",), 3e-3),
+    ]
+
+
 def test_faults_that_come_to_the_same_before_and_after_stand_in_one_row() -> None:
     sound, one, other = state(0.0), state(1e-3, "a fault"), state(1e-3, "another")
     assert [row.faults for row in rows_of((), (sound, one, other))] == [(), ("a fault", "another")]
