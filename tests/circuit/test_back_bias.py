@@ -155,3 +155,25 @@ def test_a_part_lies_at_the_whole_name_of_a_point_and_not_at_its_first_word(at: 
     """`keep, 0.64 megohm, V7 grid to HT middle` lay at B+, with a note “middle”."""
     text = _set(at).replace(f"R7: 470 kohm, between V7 grid and {at}", f"R7: keep, 470 kohm, V7 grid to {at}")
     assert [*map(str, makers.record(text).parts["R7"].between or ())] == ["V7 grid", at]  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    ("ohms", "read", "found"),
+    [
+        (1000, "    bias: -5\n", True),
+        (1000, "    bias: -4.9\n", False),
+        (400, "    bias: -2\n", True),
+        (380, "    bias: -1.95\n", False),
+        (3000, "", True),
+        (3010, "", False),
+    ],
+)
+def test_how_much_flows_in_a_return_at_least(ohms: int, read: str, found: bool) -> None:
+    """5 mA and 2 V, where it was read; no more than 3 kilohm, where it was not (common practice, no source)."""
+    text = (
+        _set("bias")
+        .replace("R1: 30+160 ohm 10 W, taps chassis to bias 1 to bias", f"R1: {ohms} ohm, between chassis and bias")
+        .replace("    bias 1: -3.2\n    bias: -20.4\n", read)
+    )
+    circuit = makers.circuit(text)
+    assert circuit.negative_return == (circuit.places.read("bias") if found else None)
