@@ -65,6 +65,7 @@ alignment:
       - 187 m, oscillator trimmer
       - 600 kHz, oscillator coil, before 0.4 V, found at 612 kHz, after 0.6 V, dial read 590 kHz, dial now 600 kHz
       - 1400 kHz, trimmer, generator with a whip, into the aerial socket through 200 pF, meter output
+      - 1000 kHz, loop, before 1.8 mV, after 0.9 mV for 60 mW
     levels:
       V1 grid: 38 mV, 455 kHz; probe clipped on
       V2 grid: 1.2 V, 400 Hz

@@ -231,3 +231,20 @@ def test_a_lamp_that_was_measured_stands_beside_what_is_computed_for_it() -> Non
     assert 4 < measured.lamp_computed_volts < 7
     page = makers.plain(makers.page("heaters", text))
     assert re.search(r"Pilot lamp: <span[^>]*>5.2 V</span> measured, <span[^>]*>[\d.]+ V</span> computed", page)
+
+
+def test_an_ntc_takes_its_part_of_the_line_and_of_what_a_dropper_is_wanted_for() -> None:
+    """Kirchhoff: 115.5 V of heaters at 0.1 A and 80 Ω hot leave 106.5 V, 1065 Ω, where 1145 Ω forgot the NTC."""
+    heaters = "order: V5, V4, V2, V1, V3\ndropper: resistor 1065 ohm 30 W\nntc: cold 1 kohm, hot 80 ohm\n"
+    hot = {"V5": "31 V", "V4": "45 V", "V2": "12.6 V", "V1": "14 V", "V3": "14 V"}
+    bench = makers.bench(
+        f"line: 230 V 50 Hz\npower: series string\ntubes:\n{makers.rows(EUROPEAN)}heaters:\n{makers.rows(heaters)}"
+    )
+    found = makers.found("heaters", bench)
+    assert found.dropper is not None
+    assert found.dropper.ohms == pytest.approx((230 - 116.6 - 8) / 0.1, rel=1e-3)
+    measured, _ = read(EUROPEAN, heaters + readings(line="230 V", dropper="106.5 V", **hot))
+    assert measured.adds_to_volts == pytest.approx(116.6 + 106.5 + 8, rel=0.005)
+    assert measured.adds_up
+    with_its_own, _ = read(EUROPEAN, heaters + readings(line="230 V", dropper="106.5 V", ntc="6 V", **hot))
+    assert with_its_own.adds_to_volts == pytest.approx(116.6 + 106.5 + 6)

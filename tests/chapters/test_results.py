@@ -133,6 +133,13 @@ def test_a_frequency_response_of_two_corners_has_them_back() -> None:
     assert curve.high_hertz == pytest.approx(4260, rel=0.03)
 
 
+def test_the_two_corners_alone_are_corners() -> None:
+    """So is a response mostly written: there is no middle to count from, and both points are 3 dB down."""
+    curve = found("response: 70 Hz -3 dB, 11 kHz -3 dB").curves[0]
+    assert (curve.low_hertz, curve.high_hertz) == (70.0, 11e3)
+    assert found("response: 70 Hz -1 dB, 11 kHz -1 dB").curves[0].low_hertz is None
+
+
 def test_a_response_in_volts_is_one_in_decibels() -> None:
     curve = found("tone: 100 Hz 0.707 V, 400 Hz 1 V, 4 kHz 0.5 V").curves[0]
     assert curve.low_hertz == pytest.approx(100, rel=0.02)

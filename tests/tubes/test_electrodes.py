@@ -70,6 +70,8 @@ MEANT = [
     ("ECL82", "plate", "a", (6,)),
     ("6F7", "triode grid", "gt", (5,)),
     ("EABC80", "diode cathode", "k2", (3,)),
+    ("EABC80", "triode a", "a", (9,)),
+    ("EABC80", "triode grid", "g", (8,)),
     ("35W4", "pilot tap", "ht", (6,)),
     ("35W4", "plate", "a", (5,)),
     ("5Y3", "plates", "a1&a2", (4, 6)),

@@ -9,7 +9,7 @@ DROPPER_WORDS = frozenset(
     {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor", "barretter"}
 )
 DROPPER, LAMP = "dropper", "lamp"
-_LAMP_WORDS = frozenset({"lamp", "pilot lamp", "dial lamp", "pilot", "lamps", "pilot lamps", "dial lamps"})
+LAMP_WORDS = frozenset({"lamp", "pilot lamp", "dial lamp", "pilot", "lamps", "pilot lamps", "dial lamps"})
 
 
 def position(name: str, known: Iterable[str]) -> str | None:
@@ -20,7 +20,7 @@ def position(name: str, known: Iterable[str]) -> str | None:
 _ALL = frozenset({"all", "everything", "all tubes", "all valves", "all the tubes", "all the valves"})
 _ALL_BUT = re.compile(r"(?:all|everything)(?: (?:the )?(?:tubes|valves))?,? (?:but|except(?: for)?|save|bar) ", re.I)
 _RECTIFIER = re.compile(r"rectifiers?|rect\.?|bridge", re.I)
-_FED_BESIDES = frozenset({"and", "&", "+", "the", "tube", "tubes", "valve", "valves", "dial", *_LAMP_WORDS})
+_FED_BESIDES = frozenset({"and", "&", "+", "the", "tube", "tubes", "valve", "valves", "dial", *LAMP_WORDS})
 _MOST_WORDS = 4
 
 
@@ -60,7 +60,7 @@ def fed_by(text: str, positions: Sequence[str], rectifiers: Collection[str]) -> 
 
 def is_lamp(name: str) -> bool:
     """Whether a name in the order of the string, or among the readings, means the pilot lamp."""
-    return name.strip().casefold() in _LAMP_WORDS
+    return name.strip().casefold() in LAMP_WORDS
 
 
 def member_named(name: str, positions: list[str]) -> str | None:

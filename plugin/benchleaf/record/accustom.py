@@ -203,7 +203,8 @@ def _named(sections: dict[str, Any]) -> Iterator[str]:
     for readings in lists.values() if isinstance(lists, Entries) else ():
         for name, value in readings.items() if isinstance(readings, Entries) else ():
             if isinstance(value, Text) and _BEGINS_WITH_A_NUMBER.match(value) and folded(name) not in _OF_A_LIST:
-                yield folded(name)
+                # In a line the stop of a word cut short is none of it: ``sel. plus``.
+                yield from {folded(name), " ".join(word.strip(".,:") for word in folded(name).split())}
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

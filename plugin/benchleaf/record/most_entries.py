@@ -75,8 +75,11 @@ def too_many_slips() -> tuple[str, str, str]:
     """The same of a line with more slips than are told."""
     return f"more than {MOST_SLIPS} slips in one line", "one thing in a line", "put each on a line of its own"
 
+MOST_OF_RESULT = 2_000
+"""The same of a result, whose points may be a whole curve."""
 
-def too_long_a_line(length: int) -> tuple[str, str, str]:
+
+def too_long_a_line(length: int, most: int = MOST_LINE) -> tuple[str, str, str]:
     """The same of a line that has more characters than are read."""
     remedy = "say the values on it, and tell the rest in story.md"
-    return f"a line of {length:,} characters", f"at most {MOST_LINE}", remedy
+    return f"a line of {length:,} characters", f"at most {most:,}", remedy

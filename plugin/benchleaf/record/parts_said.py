@@ -110,6 +110,13 @@ _DIODE_AND_OHMS = re.compile(
     re.I,
 )
 """A diode and the resistor that was put in series with it: ``now 1N4007 + 220 ohm``."""
+_FUSES = frozenset({"F", "FS", "FU", "SI"})
+_NO_FUSE = re.compile(
+    r"\bwas\s+(?P<said>(?:(?:a|bridged with|wrapped in)\s+)?(?:(?:tin|silver|cigarette)\s?)?"
+    r"(?:foil|paper|nail|wire|bolt))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""What stood for a fuse and is none: ``was foil``."""
 _IN_ONE_WORD = re.compile(r"\b(?P<job>lade|sieb|(?:k|c)athoden)-?(?:elko|elektrolyt\w*)\b", re.I)
 """What a capacitor does and its kind in one German word: ``Ladeelko``."""
 _SILICON = re.compile(
@@ -161,7 +168,7 @@ _SIZE = re.compile(
     r"(?P<size>(?<![\w.])\d{1,2}(?:[ -]\d/\d|\.\d)?\s?(?:[\"″”]|in\.?(?!\w)|inch(?:es)?)[^,;\d]*)(?=\d|,|;|\Z)", re.I
 )
 _COIL = re.compile(r"(?<!\w)(?:voice coil|speech coil|v\.?c\.?)\s*:?\s+(?=\.?\d)", re.I)
-_RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR"})
+_RECTIFIERS = frozenset({"SR", "D", "BR", "GL", "GR", "CR", "MR", "SEL", "REC"})
 _WAVES = re.compile(r"\s*\b(?P<waves>(?:half|full)[- ]wave)\b(?=\s+\.?\d)", re.I)
 _SWITCHES = frozenset({"S", "SW"})
 _BEGINS_AS_CAPACITOR = re.compile(
@@ -195,6 +202,8 @@ def as_said(line: Text) -> Text:
     said = _DIODE_AND_OHMS.sub(_as_its_note, said)
     if line.manner.part in _RECTIFIERS:
         said = _SILICON.sub(r"\g<now>silicon \g<said>", _notes_behind(said, _WAVES, "waves"))
+    if line.manner.part in _FUSES:
+        said = _NO_FUSE.sub("was none, note \\g<said>", said)
     if line.manner.part in _SWITCHES:
         said = _CLEANED_NOW.sub(r"\g<cleaned>note ", _CONTACT.sub(r"\g<said>, note ", said))
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said

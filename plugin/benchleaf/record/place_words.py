@@ -36,7 +36,7 @@ _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "picku
 
 THINGS = re.compile(
     r"\b(?:aerial|antenna|ant|battery|bias|cell|choke|coil|contact|control|ctl|cord|crystal|detector|dial|divider|dropper"
-    r"|field|filament|fuse|gang|headphone|earphone|heater|jack|junction|lamp|lead|link|loop|oscillator|padder"
+    r"|field|fil(?:ament)?|fuse|gang|headphone|earphone|heater|jack|junction|lamp|lead|link|loop|oscillator|padder"
     r"|phono|pick-?up|pickup|plug|post|primary|reed|screw|secondary|shield|slider|socket|speaker|string|switch|tag|tail|tank"
     r"|tap|terminal|tone|transformer|trimmer|vibrator|vol(?:ume)?|winding|wiper)s?\b"
 )

@@ -26,8 +26,9 @@ ALSO_PRIVATE = frozenset({"customer", "client", "proprietor", "owned", "belongs"
 _EVERYDAY = frozenset([
     "browser", "cone", "convert", "corner", "corners", "counter", "done", "down", "era", "however", "lone",
     "longer", "lower", "lowers", "material", "materials", "near", "nowhere", "once", "one", "ones", "over",
-    "pointer", "powered", "powers", "powerup", "sealed", "series", "seriously", "several", "shower", "signal",
-    "slower", "social", "squeal", "terminal", "terminals", "toner", "tower", "towers", "trial", "trials",
+    "pointer", "powered", "powers", "powerup", "seal", "sealed", "seals", "sel", "series", "seriously", "several",
+    "shower", "signal", "slower", "social", "squeal", "terminal", "terminals", "toner", "tower", "towers", "trial",
+    "trials",
     "verticals", "wear", "were", "zone",
 ])  # fmt: skip
 """Words that look like a private name and are none: ``hum with volume down: …`` tells of nobody."""

@@ -184,7 +184,7 @@ def bypassed(job: Text) -> list[Text]:
     found = _BYPASS.fullmatch(job)
     if found is None or job.manner.part != "C" or not job.manner.position(found["tube"]):
         return []
-    bottom = "B-" if re.search(r"ac\s?/\s?dc|string|transformerless", job.manner.power, re.I) else "chassis"
+    bottom = "B-" if re.search(r"ac\s?/\s?dc|string|transformerless|three-way", job.manner.power, re.I) else "chassis"
     at = job.cut(*found.span("at"))
     return [at, at.taken_as(bottom, f"{quoted(job)} read as from {at} to {bottom}")]
 

@@ -197,7 +197,14 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
         word, key = (_by_one_name(tube, both[name]) for name in ("word", "key"))
         if isinstance(word, Electrode) and word == key:
             return word
+    if isinstance(found, ElectrodeQuestion) and (one := _OF_ITS_ONE_PART.fullmatch(written[:_LONGEST])):
+        alone = _by_one_name(tube, one["word"])
+        return alone if isinstance(alone, Electrode) else found
     return found
+
+
+_OF_ITS_ONE_PART = re.compile(r"\s*(?:triode|pentode)\s+(?P<word>(?:anode|plate|cathode|grid|g1?|[akp])\b.*)", re.I)
+"""An electrode with the word for what is beside the diodes: ``triode a`` of an EABC80."""
 
 
 def _by_one_name(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:

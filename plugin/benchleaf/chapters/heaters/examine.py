@@ -87,10 +87,10 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     rated = {r.tube: r.volts for r in string.tubes}
     bands = {r.tube: band(r) for r in string.tubes if r.direct and (filaments or apart_from_line)}
     total = math.fsum(r.volts for r in string.as_members if r.volts) if string.known else None
-    in_lamp = _lamp_volts(string)
+    beside = _lamp_volts(string) + _thermistor_volts(string)
     ahead = si(supply.filament_supply) if apart_from_line else feed.volts
-    wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)
-    left = None if total is None or ahead is None else left_for_dropper(ahead, total + in_lamp)
+    wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, beside, string)
+    left = None if total is None or ahead is None else left_for_dropper(ahead, total + beside)
     fitted = string.dropper
     measured = beside_computed(
         supply,
@@ -142,7 +142,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     )
     if filaments or apart_from_line or nominal_volts is None:
         return findings
-    return _with_cases(findings, string, supply, bench, in_lamp)
+    return _with_cases(findings, string, supply, bench, beside)
 
 
 def _read_elsewhere(feed: Feed, bench: Bench) -> bool:
@@ -205,6 +205,11 @@ def _no_dropper(supply: HeaterSupply, string: HeaterString) -> bool:
 
 def _frequency(supply: HeaterSupply, which: str) -> float | None:
     return si(supply.measured.frequency) if supply.measured and "measured" in which else None
+
+
+def _thermistor_volts(string: HeaterString) -> float:
+    """What an NTC takes once it is hot, at the string's current."""
+    return string.thermistor.hot_ohms * (string.current_amps or 0.0) if string.thermistor else 0.0
 
 
 def _lamp_volts(string: HeaterString) -> float:

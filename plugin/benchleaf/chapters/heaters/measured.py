@@ -105,7 +105,7 @@ def beside_computed(
     sound = bool(tubes) and all(_lies_in(bands, at) for at in tubes)
     total = math.fsum(volts.values()) if volts else None
     missing = tuple(r.tube for r in string.tubes if r.tube not in volts) if string else ()
-    sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), fed)
+    sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), fed, _volts(written.ntc))
     amps, computed_amps = si(written.current), computed.current_amps if computed else None
     off = sums.off if sums and open_at is None else None
     return MeasuredHeaters(
@@ -255,8 +255,9 @@ def _sums(
     lamp: float | None,
     dropper: float | None,
     line: float | None,
+    ntc: float | None,
 ) -> _Sums | None:
-    """Heaters, lamp and dropper against the line; None where a reading is missing that nothing can stand in for."""
+    """Heaters, lamp, NTC and dropper against the line; None where a reading lacks that nothing can stand in for."""
     if string is None or not line or not volts or missing or not string.tubes:
         return None
     total = math.fsum(volts.values())
@@ -265,6 +266,11 @@ def _sums(
         if lamp is None:
             return None
         total += lamp
+    if string.thermistor:
+        hot = computed.thermistor_volts if computed and ntc is None else ntc
+        if hot is None:
+            return None
+        total += hot
     fitted = string.dropper
     if fitted is None:
         return _Sums(line, total + (dropper or 0.0), dropper, False)

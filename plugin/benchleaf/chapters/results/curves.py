@@ -77,6 +77,10 @@ def _said(subject: str, points: CurvePoints, at_unit: str, unit: str) -> dict[st
     return _ends(levels) if subject == "response" and at_unit == "Hz" else {}
 
 
+_DOWN, _NEAR = 3.0, 0.5
+"""Decibels at a corner, and how near to them a point is that was written as one (common practice, no source)."""
+
+
 def _ends(levels: CurvePoints) -> dict[str, Any]:
     """Where a response is 3 dB below what it has at the reference."""
     import math
@@ -84,11 +88,14 @@ def _ends(levels: CurvePoints) -> dict[str, Any]:
     reference = next((hertz for hertz in REFERENCES if levels[0][0] <= hertz <= levels[-1][0]), None)
     if reference is None:
         return {}
+    if len(levels) == 2 and all(abs(level + _DOWN) <= _NEAR for _, level in levels):
+        # Both corners and nothing between: they are counted from a middle that was not written.
+        return {"reference_hertz": reference, "low_hertz": levels[0][0], "high_hertz": levels[1][0]}
     below = max(point for point in levels if point[0] <= reference)
     above = min(point for point in levels if point[0] >= reference)
     share = math.log(reference / below[0]) / math.log(above[0] / below[0]) if above != below else 0.0
     level = below[1] + (above[1] - below[1]) * share
-    band = band_at(levels, 3.0, reference=level, logarithmic=True)
+    band = band_at(levels, _DOWN, reference=level, logarithmic=True)
     return {
         "reference_hertz": reference,
         "low_hertz": to_figures(band.low, 3),

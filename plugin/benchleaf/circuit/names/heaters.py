@@ -12,7 +12,7 @@ from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ...record.text import NOWHERE
 from ...record.values import Beside
-from ..heater_names import fed_by
+from ..heater_names import DROPPER_WORDS, LAMP_WORDS, fed_by
 from ..listed import listed
 from ..mains import mains_of
 from ..rectifier import dry_rectifier
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from ...record.sections.pilot_lamp import PilotLamp
     from ...tubes import Tube
 
-_NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))
+_NO_TUBES = DROPPER_WORDS | LAMP_WORDS
 
 
 def look_over(record: Record, tubes: Mapping[str, Tube], slips: Slips) -> None:

@@ -32,6 +32,7 @@ from ..values import (
     choice,
     read_as,
 )
+from .dropper_said import old_first, open_between
 
 _NUMBERED = r"(?:first|second|third|fourth|fifth|top|upper|middle|bottom|lower|last|\d(?:st|nd|rd|th))"
 _OPEN_SECTION = re.compile(
@@ -100,6 +101,8 @@ class NewDropper(Section):
 
         One of microfarads is a capacitor; what bleeds it is its note.
         """
+        if isinstance(data, Text):
+            data = open_between(data)
         table = super()._table(data, errors)
         if not isinstance(table, Entries):
             return table
@@ -149,12 +152,6 @@ def _as_sections(found: re.Match[str]) -> str:
     return f"{cord}{found['one']}+{found['other']} ohms, note {found['first']} and {found['second']}"
 
 
-_WAS = re.compile(
-    r"(?P<now>(?:(?P<name>[A-Z]{1,2}\d{1,3}),\s+)?\S.*?\d.*?),?\s+\(?(?:it\s+)?was\s+(?P<old>[.\d](?:[^,;)]|,\d)*)\)?"
-    r"(?P<rest>\s*(?:[,;].*)?)",
-    re.I,
-)
-"""One of which is said behind its ohms what was there before: ``2,200 ohms 10 watts, was 1,500 ohms``."""
 _BLEEDS = re.compile(
     r",?\s+(?:w/|with)\s?(?:an?\s+)?(?P<said>[.\d][\d.,]*\s?\w*\s+bleed(?:er)?)(?=\s*(?:,|;|\Z))", re.I
 )
@@ -208,7 +205,7 @@ class Dropper(NewDropper):
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
         if isinstance(data, Text):
-            data = _old_first(data)
+            data = old_first(data)
             data = data.taken_as(_IN_A_ROW.sub(_as_sections, data))
             data = data.taken_as(_BLEEDS.sub(r", note \g<said>", data))
             new = _NOW.search(data)
@@ -286,17 +283,6 @@ class Dropper(NewDropper):
         shared = read_as(Text(f"{ohms:g} ohm", self.rectifier_at.place, single=False), "resistance")
         object.__setattr__(self, "shared", shared)
         return self
-
-
-def _old_first(data: Text) -> Text:
-    """The line with what was there before what is there now."""
-    said = None if re.search(r"\bnow\b", data, re.I) else _WAS.fullmatch(data)
-    if said is None:
-        return data
-    now = said["now"][said.end("name") + 1 :].strip() if said["name"] else said["now"]
-    name = f", note {said['name']}" if said["name"] else ""
-    told = f"{quoted(said['now'])} read as what is there now"
-    return data.taken_as(f"{said['old']}{said['rest']}, now {now}{name}", told)
 
 
 def _section_named(said: str, count: int) -> int | None:

@@ -36,7 +36,7 @@ from ..values import (
     read_as,
 )
 from .dropper import DROPPER_KINDS, Dropper
-from .order_said import words_apart
+from .order_said import without_ntc, words_apart
 from .pilot_lamp import PilotLamp
 from .resistance_cord import cord_as_dropper
 from .run_words import with_line_alone
@@ -243,6 +243,7 @@ class HeaterReadings(Section):
     current: StringCurrent | None = None
     frequency: Frequency | None = None
     dropper: VoltsRead | None = None
+    ntc: VoltsRead | None = None
     note: Wording | None = None
     volts: Annotated[dict[TubeName, MeasuredVolts], OfTubes] = {}
 
@@ -295,6 +296,7 @@ class HeaterSupply(Section):
             volts_by_their_names(table)
             heaters_of_the_rest(table)
             shunts_by_what_they_cross(table)
+            table = without_ntc(table)
             return words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)

@@ -92,7 +92,13 @@ class LineSideMeasurement(Section):
         """Volts beside the current through a resistor are those across it; the line's are told apart, others asked."""
         volts, amps = (one.si if one else None for one in (self.volts, self.amps))
         ohms = _ohms_across(self.across)
-        if self.insulation is not None or not (volts and amps and ohms):
+        if self.insulation is not None or not (volts and amps):
+            return self
+        if not ohms:
+            if self.volts is not None and _LINE_VOLTS[0] <= abs(volts) <= _LINE_VOLTS[1] and self.at is None:
+                told = f"{quoted(self.volts.written)} read as the line’s, at which the current was measured"
+                object.__setattr__(self, "at", dataclasses.replace(self.volts, remark=told))
+                object.__setattr__(self, "volts", None)
             return self
         across = abs(amps) * ohms
         if abs(math.log(abs(volts) / across)) <= math.log(_AGREE):

@@ -39,7 +39,7 @@ IN_THE_EARTH_LEAD = re.compile(
 """Words for the wire that joins the chassis to the earth of the house."""
 _NOT_POLARISED = re.compile(
     r"\b(?:non|not|un)[- ]?pol(?:ari[sz]ed|['’.]?d\b)|\b(?:no|without|w/o) polari(?:ty|[sz]ation)\b"
-    r"|\beither way(?: (?:up|round))?|\breversible"
+    r"|\beither way(?: (?:up|round))?|\breversible|\bplain\b(?=.*\b(?:prong|pin|blade)s?\b)"
 )
 _NOT_EARTHED = re.compile(
     r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b"
@@ -47,7 +47,7 @@ _NOT_EARTHED = re.compile(
 )
 _POLARISED = re.compile(
     r"\bpol(?:ari[sz]ed|['’.]?d)(?!\w)"
-    r"(?:,? (?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on) (?:the )?(?:b-|return|neutral|cold))?"
+    r"(?:,? (?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on) (?:the )?(?:b-|b minus|return|neutral|cold|chassis))?"
 )
 _TWO = re.compile(
     r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade|wire)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
@@ -64,7 +64,8 @@ _NO_PLUG = re.compile(
 _RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
     r"\b(?:plug|stekker|continental|fuse|fused|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
-    r"|(?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on|goes to) (?:the )?(?:b-|return|neutral|cold)(?: side| lead)?"
+    r"|(?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on|goes to) (?:the )?"
+    r"(?:b-|b minus|return|neutral|cold|chassis)(?: side| lead)?"
     r"|a|the|flat|round|modern|wide|blade|goes in|goes|fits|can go in)\b|[,;.()-]"
 )
 _ASIDE = re.compile(r"\((?![^()]*\b(?:earth|ground|gnd|pins?|prongs?|polar\w*|ways?|revers\w*|cut|none|no)\b)[^()]*\)")

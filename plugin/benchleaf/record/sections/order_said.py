@@ -6,9 +6,12 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from ..problems import quoted
 from ..text import Entries, Text
 
 _NAMES_A_TUBE = re.compile(r"\b(?:[A-Z]{1,2}\d{1,2}|\d{1,3}[A-Z]{1,3}\d\w*|[A-Z]{2,4}\d{1,3})\b", re.I)
+_NTC = frozenset({"ntc", "thermistor", "urdox", "ntc resistor"})
+"""A resistor that has a line of its own, ``ntc:``: where it stands in a string changes nothing of the others."""
 _FEWEST_WORDS, _MOST_WORDS = 3, 12
 """Of what is said of the heaters in words: one or two are a name that was mistyped."""
 _IN_PARALLEL = re.compile(r"all\s+(?:\w+\s+)?(?:in\s+)?parallel\b", re.I)
@@ -38,6 +41,20 @@ def _all_beside(said: Text) -> bool:
     """Whether every tube of the record lies beside the others, so that no string is left: ``V1 beside V2``."""
     members = [said.manner.position(name.strip(" ,")) for name in _BESIDE.split(said)]
     return len(members) > 1 and None not in members and set(members) == set(said.manner.tubes.values())
+
+
+def without_ntc(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A supply whose order names no NTC that has a line of its own."""
+    name = next((key for key in table or () if str(key).casefold() == "order"), None)
+    said = table.get(name) if table else None
+    if table is None or not isinstance(said, Text) or "ntc" not in {str(key).casefold() for key in table}:
+        return table
+    members = re.split(r"(\s*[,;]\s*|\s+(?:-|–|->|→)\s+)", said)
+    kept = [m for m in members[::2] if m.strip().casefold() not in _NTC]
+    if len(kept) == len(members[::2]) or not kept:
+        return table
+    told = f"{quoted('NTC')} left out of the order: it has a line of its own"
+    return {**table, name: said.taken_as(", ".join(kept), told)}
 
 
 _TAP = re.compile(

@@ -12,7 +12,7 @@ from ..before_after import BEFORE_AFTER, Sided, sided
 from ..forms import Mistake
 from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
-from ..most_entries import MOST_LINE, too_long_a_line
+from ..most_entries import MOST_OF_RESULT, too_long_a_line
 from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..settled import unit_beside, within_times
@@ -90,8 +90,8 @@ class Result(Section):
         """Values with their side before or behind them; words behind a value, or in its place, are the note."""
         if not isinstance(data, Text):
             return super()._table(_with_curves(data), errors)
-        if len(data) > MOST_LINE:
-            errors.append(from_mistake(Mistake(data, *too_long_a_line(len(data)))))
+        if len(data) > MOST_OF_RESULT:
+            errors.append(from_mistake(Mistake(data, *too_long_a_line(len(data), MOST_OF_RESULT))))
             return None
         (body,), remark = body_and_remark(data.taken_as(in_its_words(data)), None)
         if _STATIONS.match(body):
