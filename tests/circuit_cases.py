@@ -9,8 +9,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
+
 from circuits_at_work import Fault, solve
-from circuits_drawn import FEEDS, made
+from circuits_drawn import FEEDS, Set, charging, made
 from circuits_written import GROUNDS, Circuit, circuits
 
 OPEN_OHMS, SHORT_OHMS = 3e9, 2.0
@@ -131,8 +133,9 @@ def _sheet(name: str, meter: str, ohms: float) -> str:
     circuit = circuits()[name]
     at = places(circuit)
     volts = solve(made(circuit, random.Random(f"{name} meant"), meant=True), Fault(), [(p, ohms) for p in at])
+    meant = made(circuit, random.Random(f"{name} meant"), meant=True)
     sheet = _list("sheet", at, shown(volts, random.Random(0)), meter, circuit)
-    return f"{sheet}    line: {circuit.line:g} V\n" + _ac(circuit, circuit.line, circuit.name in FEEDS)
+    return f"{sheet}    line: {circuit.line:g} V\n" + _ac(meant, Fault(), known=circuit.name in FEEDS)
 
 
 def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
@@ -160,7 +163,7 @@ def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
             text = circuit.text + "readings:\n" + _list("as found", at, read, line, circuit)
             if line_read and fault.subject != "line" and circuit.hertz:
                 text += f"    line: {real.line * rng.uniform(0.99, 1.01):.3g} V\n"
-            text += _ac(circuit, real.line, ac_read)
+            text += _ac(real, fault, known=ac_read)
             moved = [abs(v - s) for v, s in zip(volts, sound, strict=True)]
             shows = any(m >= MOVED_VOLTS and m >= MOVED * abs(s) for m, s in zip(moved, sound, strict=True))
             yield Case(name, seed, fault, meter, text, sheet_meter, shows, dict(zip(at, volts, strict=True)))
@@ -173,12 +176,20 @@ def with_fault(name: str, fault: Fault, seed: int = 1, meter: str = "10 meg") ->
     line, ohms = meter_line(meter, 0.0)
     read = shown(solve(real, fault, [(p, ohms) for p in at]), random.Random(f"{name} {seed}"))
     text = circuit.text + "readings:\n" + _list("as found", at, read, line, circuit)
-    return text + f"    line: {real.line:.3g} V\n" + _ac(circuit, real.line, circuit.name in FEEDS)
+    return text + f"    line: {real.line:.3g} V\n" + _ac(real, fault, known=circuit.name in FEEDS)
 
 
-def _ac(circuit: Circuit, line: float, known: bool) -> str:
-    volts = FEEDS.get(circuit.name, (0.0,))[0] * line / circuit.line
-    return f"    {circuit.rectifier}: plate {volts:.3g} AC\n" if known else ""
+def _ac(real: Set, fault: Fault, *, known: bool) -> str:
+    """What an AC meter shows at the rectifier's plates with the set at work: less than without load by what half of the
+    current drops across one side, the mean of e i over the RMS of e with pulses at the crest."""
+    if not known:
+        return ""
+    circuit = real.circuit
+    first, bottom = solve(real, fault, [(circuit.first, math.inf), (circuit.bottom, math.inf)])
+    drawn, mean = charging(real, fault.supply)
+    amps = float(np.interp(bottom - first, -mean, drawn))
+    volts = real.rectifier[2] * real.line / circuit.line - amps / 2 * real.rectifier[1] * math.sqrt(2)
+    return f"    {circuit.rectifier}: plate {volts:.3g} AC\n"
 
 
 def _list(name: str, at: Sequence[str], read: Sequence[float], meter: str, circuit: Circuit) -> str:

@@ -25,7 +25,7 @@ RECTIFIERS = {
     "35Y4": (18.0, 0.2), "35W4": (18.0, 0.2), "80": (50.0, 0.125), "UY85": (20.0, 0.2), "EZ80": (20.0, 0.12),
     "5Y3GT": (50.0, 0.125), "GZ34": (17.0, 0.25), "25Z6": (22.0, 0.15), "5U4G": (44.0, 0.225),
     "35Z5GT": (20.0, 0.2), "6X4": (22.0, 0.07), "AZ1": (30.0, 0.06), "AZ11": (30.0, 0.06), "UY41": (20.0, 0.1),
-    "EZ81": (18.0, 0.15), "EZ40": (20.0, 0.09),
+    "EZ81": (18.0, 0.15), "EZ40": (20.0, 0.09), "25Z5": (22.0, 0.3),
 }  # fmt: skip
 """Volts dropped at amperes of one plate (from memory; the code has its own table)."""
 
@@ -35,16 +35,17 @@ FEEDS = {  # volts RMS of one side, ohms of one side
     "octal-transformer": (325.0, 180.0), "miniature-transformer": (240.0, 200.0), "side-contact": (310.0, 250.0),
     "loctal-transformer": (265.0, 250.0), "paraphase": (265.0, 140.0), "regenerative": (280.0, 180.0),
     "am-fm": (265.0, 150.0), "rimlock-feedback": (270.0, 180.0), "bias-detector": (340.0, 190.0),
-    "reflex": (290.0, 200.0),
+    "reflex": (290.0, 200.0), "push-pull-unbypassed": (330.0, 120.0),
 }  # fmt: skip
 
 
 OUTPUTS = (
     "50A5", "50C5", "25L6GT", "42", "EL84", "6V6GT", "45", "35L6GT", "6F6G", "6F6", "6AQ5", "EBL1", "EBL21", "UL41",
-    "47", "EL41",
+    "47", "EL41", "43",
 )  # fmt: skip
 TOP_VOLTS = {
     "doubler": 220.0, "loctal-series": 100.0, "miniature-series": 100.0, "octal-series": 100.0, "rimlock-series": 180.0,
+    "pentode-first-audio": 105.0,
 }  # fmt: skip
 """About what the rails of a circuit are, 220 V where it is not written: to choose a published point by."""
 

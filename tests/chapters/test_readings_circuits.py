@@ -1,11 +1,11 @@
-"""Twenty-two circuits (``faulted_circuits``) with a fault put in, read with three meters; records without a sheet.
+"""Twenty-four circuits (``faulted_circuits``) with a fault put in, read with three meters; records without a sheet.
 
 Other tube laws, a supply stepped through in time, and every reading with the meter in the set (``circuits_at_work``).
 Eight were written with a third law after the rest was done, and run once before anything was mended for them: of 872
 faults in three sets of each 82 % first, 96 % among three, “fits best” wrong in 3 of 424, none of 240 sound sets
 accused; with a sheet 85 and 98 % of 586, 3 of 304, 2 of 240. Four more later, likewise: of 1,683 faults 81 and 95 %,
 1 of 951, three of 36 sound sets accused (a tuner's mixing triode); with a sheet 86 and 98 %, 1 of 966, none of 36.
-Some fifty faults and twenty-two sound sets in the ordinary run; every fault, every meter, with a sheet too, with
+Some fifty faults and twenty-four sound sets in the ordinary run; every fault, every meter, with a sheet too, with
 ``--whole`` (a quarter of an hour; ``-s`` prints what came of each circuit).
 """
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from ..record.sections.readings import Run
     from .circuit import Circuit
     from .listed import Listed
+    from .places import Place
     from .rectifier import DryRectifier
 
 _HEATER_AND_MORE = 2.0
@@ -124,6 +125,25 @@ def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
     # The table has no pins of it, or it is none of a tube: its winding or its job says how many ways there are.
     jobs = [str(tube.job or "") for p, tube in circuit.record.tubes.items() if str(p) in rectifiers]
     return 2 if _has_halves(circuit) or any(map(FULL_WAVE.search, jobs)) else 1
+
+
+def plates_beside(circuit: Circuit, position: str, rail: Place) -> int:
+    """How many plates of a rectifier tube on the line charge one rail, side by side.
+
+    A plate whose cathode leads elsewhere by a part of its own, such as the speaker's field, charges something else; so
+    does one of which nothing is written where the other cathode is named for the rail, by its number.
+    """
+    tube, network = circuit.tubes.get(position), circuit.network
+    if tube is None or not circuit.mains.straight_from_line or circuit.doubling:
+        return 1
+    keys = {row.electrode for row in tube.pin_rows}
+    plates, cathodes = (sorted(key for key in keys if key[:1] == kind) for kind in "ak")
+    at = [place for key in cathodes for place in circuit.places.at_tube(position, key)]
+    read = {place for volts in circuit.direct_volts.values() for place in volts}
+    known = [one for one in at if network.at(one) or one in read or one in network.points]
+    apart = [one for one in at if not network.same(one, rail) and (one not in known or network.at(one))]
+    stands = any(network.same(one, rail) or one in read for one in known)
+    return max(len(plates) - (len(apart) if len(cathodes) == len(plates) and stands else 0), 1)
 
 
 def series_ohms(circuit: Circuit, when: When) -> float:

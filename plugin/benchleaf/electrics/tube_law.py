@@ -36,6 +36,9 @@ LEAST_OFFSET_VOLTS, MOST_OFFSET_VOLTS = 0.0, 1.5
 TRIODE_BIAS_SHARE, PENTODE_BIAS_SHARE = 0.55, 0.5
 """Bias over cut-off bias at a published point. Common practice, no source."""
 GRID_STEP_VOLTS, GRID_OHMS = 0.1, 2_000.0
+KNEE_OF_SCREEN = 0.07
+"""A plate's knee is no less than so much of the screen's volts: of an EF80 that was measured at 200 to 300 V on the
+screen (public curve-tracer files) 0.05 to 0.09, of models fitted to the sheets of 6V6GT, 6L6G, 5881 and 6BL8 0.07."""
 MOST_SCREEN_SHARE = 0.92
 """More would make a plate emit current."""
 
@@ -102,7 +105,8 @@ def through_point(point: PublishedPoint) -> TubeLaw:
         raise ValueError("a point needs the grid's volts or the cathode's resistor")
     drive, mu, offset = _drive(point, pull, grid, TRIODE_BIAS_SHARE if point.screen_volts is None else 0.5)
     above = _CUT_OFF_VOLTS * math.log1p(math.exp(min(drive / _CUT_OFF_VOLTS, 700.0)))
-    knee = above + _PENTODE_KNEE_VOLTS if pentode else _TRIODE_KNEE_VOLTS
+    ratio = max(1.0, KNEE_OF_SCREEN * pull / above) if pentode else 1.0
+    knee = ratio * above + _PENTODE_KNEE_VOLTS if pentode else _TRIODE_KNEE_VOLTS
     taken = 1 - math.exp(-point.plate_volts / knee)
     amps = cathode_amps if pentode else point.plate_amps / taken
     share = 1 - point.plate_amps / cathode_amps / taken if pentode else 0.0
@@ -115,6 +119,7 @@ def through_point(point: PublishedPoint) -> TubeLaw:
         min(max(share, 0.0), MOST_SCREEN_SHARE),
         slope,
         point.plate_volts,
+        ratio,
     )
 
 
@@ -153,11 +158,13 @@ def converter(plate_amps: float, screen_amps: float, screen_volts: float, plate_
     """
     if not min(plate_amps, screen_amps, screen_volts, plate_volts) > 0:
         raise ValueError("a converter needs volts and currents above zero")
-    drive = screen_volts / _CONVERTER_MU
-    taken = 1 - math.exp(-plate_volts / (drive + _PENTODE_KNEE_VOLTS))
+    drive, ratio = screen_volts / _CONVERTER_MU, max(1.0, KNEE_OF_SCREEN * _CONVERTER_MU)
+    taken = 1 - math.exp(-plate_volts / (ratio * drive + _PENTODE_KNEE_VOLTS))
     amps = plate_amps + screen_amps
     share = min(max(1 - plate_amps / amps / taken, 0.0), MOST_SCREEN_SHARE)
-    return TubeLaw(True, amps / drive**EXPONENT, _CONVERTER_MU, 0.0, share, plate_volts=plate_volts, grid_acts=False)
+    return TubeLaw(
+        True, amps / drive**EXPONENT, _CONVERTER_MU, 0.0, share, plate_volts=plate_volts, knee=ratio, grid_acts=False
+    )
 
 
 def oscillator_triode(plate_amps: float, plate_volts: float) -> TubeLaw:

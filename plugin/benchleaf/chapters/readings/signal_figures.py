@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.closed.closed_network import Closed, ClosedStage
 from ...circuit.closed.closing import MEASURED_SPREAD
-from ...circuit.elements import CAPACITOR, RESISTOR, Element
+from ...circuit.elements import CAPACITOR, RESISTOR, WINDING, Element
 from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.network import there_at
 from ...circuit.places import Place
@@ -18,7 +18,9 @@ from ...record.figures import to_figures
 from ...report.amount import figures_within
 
 if TYPE_CHECKING:
+    from ...circuit.network import Network
     from ...circuit.signal_loads import LoadUnknown
+    from ...circuit.stages import Stage
     from ...electrics.dc_network import DcSolution
     from ...electrics.working_slopes import WorkingSlopes
     from ..bench import Bench
@@ -53,7 +55,8 @@ class StageSignal:
 
     ``gain_times`` is None where the load for signals is not known; ``load_unknown`` says why, as
     ``circuit.signal_loads`` names it. ``load_how`` is ``resistors``, ``reflected`` or ``published``; ``bypassed`` says
-    that no cathode resistor takes part. ``tube_ohms`` is the tube's own plate resistance, None of a pentode for which
+    that no cathode resistor takes part, which is so too of a pair in push-pull (``pushes_with`` the other tube).
+    ``tube_ohms`` is the tube's own plate resistance, None of a pentode for which
     none is published.
     """
 
@@ -70,6 +73,7 @@ class StageSignal:
     input_ohms: float | None = None
     output_ohms: Ranged | None = None
     couplings: tuple[CouplingCorner, ...] = ()
+    pushes_with: str = ""
 
 
 def signal_figures(closed: Closed, solved: DcSolution, bench: Bench, when: When) -> Iterator[StageSignal]:
@@ -110,7 +114,8 @@ def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: 
     from ...electrics.working_slopes import amplification, plate_output_ohms
 
     network, plate = bench.circuit.network, one.stage.plates[0]
-    cathode_ohms = _unbypassed(one, bench, when)
+    other = _other_of_pair(one, bench)
+    cathode_ohms = 0.0 if other else _unbypassed(one, bench, when)
     load, how = _load(one, bench, when)
     pentode = bool(one.stage.screens)
     alone = pentode and not one.point.rp_ohms
@@ -133,6 +138,7 @@ def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: 
         to_figures(_ohms(network.leaks(grid), when)) if grid else None,
         output,
         couplings,
+        other,
     )
 
 
@@ -150,6 +156,32 @@ def _ohms(elements: Sequence[Element], when: When) -> float | None:
     if not values or any(not one.value or one.condition for one in values):
         return None
     return 1 / sum(1 / (one.value or 1.0) for one in values)
+
+
+def _other_of_pair(one: ClosedStage, bench: Bench) -> str:
+    """The tube of the same type that draws as much less as this one draws more; empty where there is none.
+
+    Its plate is on a winding of its own, its grid driven by itself, both cathodes one point: what they share then
+    carries no signal.
+    """
+    network, tubes, stage = bench.circuit.network, bench.tubes, one.stage
+    if stage.cathode is None or network.is_common(stage.cathode) or not _on_a_winding(stage, network):
+        return ""
+    for other in network.stages:
+        alike = other.tube != stage.tube and tubes.get(other.tube) == tubes.get(stage.tube)
+        if not alike or other.cathode is None or not network.same(other.cathode, stage.cathode):
+            continue
+        apart = [
+            not any(network.same(a, b) for a in ours for b in theirs)
+            for ours, theirs in ((stage.plates, other.plates), (stage.grids, other.grids))
+        ]
+        if all(apart) and _on_a_winding(other, network):
+            return other.tube
+    return ""
+
+
+def _on_a_winding(stage: Stage, network: Network) -> bool:
+    return any(plate.swings and one.kind == WINDING for plate in stage.plates for one in network.feeds(plate))
 
 
 def _unbypassed(one: ClosedStage, bench: Bench, when: When) -> float:

@@ -34,3 +34,15 @@ def rail_unknown(bench: Bench, first: Place) -> str:
         f"whether {rail} is {cathode}, or what leads from one to the other: as they stand, what hangs on {rail} would "
         f"be left out; a line such as “wires: {cathode}, {rail}” says that they are one"
     )
+
+
+def plates_that_charge(bench: Bench, position: str, first: Place, beside: int) -> tuple[str, ...]:
+    """What was taken of a rectifier on the line that has several plates."""
+    tube, mains, words = bench.tubes.get(position), bench.circuit.mains, bench.words
+    plates = {row.electrode for row in tube.pin_rows if row.electrode[:1] == "a"} if tube else set()
+    if len(plates) < 2 or not mains.straight_from_line or bench.circuit.doubling or bench.circuit.dry_rectifier:
+        return ()
+    rail = first.name(words)
+    if beside == len(plates):
+        return (f"the {words.plates} of {position} charge {rail} side by side",)
+    return (f"one {words.plate} of {position} charges {rail}: the other cathode is not written to lead there",)

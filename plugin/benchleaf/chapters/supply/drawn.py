@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.currents import OUTPUT_SHARE
-from ...circuit.elements import CAPACITOR, RESISTOR
+from ...circuit.elements import CAPACITOR, RESISTOR, WINDING
 from ...circuit.line_scaling import as_it_stands
 from ...circuit.stages import stage_of_unknown
 from ...circuit.usual_limits import ONE_POINT, THROUGH_A_WINDING
@@ -86,10 +86,14 @@ def drawn_from(bench: Bench, rails: Sequence[Place], flow_amps: float | None) ->
 def _with_resistors(
     whole: Drawn, told: set[Place], rails: Sequence[Place], lists: Sequence[_List], bench: Bench
 ) -> Drawn:
-    """With what resistors carry from the first rail to anything but the next rails and electrodes that are ``told``."""
+    """With what resistors carry from the first rail to anything but the next rails and electrodes that are ``told``.
+
+    So does a winding that leads to the bottom of the supply: a speaker's field across it.
+    """
     network = bench.circuit.network
     aside = {network.point(at) for at in (*told, *rails)}
-    for element in network.at(rails[0], RESISTOR):
+    across = (one for one in network.at(rails[0], WINDING) if network.is_common(network.other_end(one, rails[0])))
+    for element in (*network.at(rails[0], RESISTOR), *across):
         end = network.point(network.other_end(element, rails[0]))
         found = None if end in aside else _carried(element.name, rails[0], end, lists, bench)
         if found is None or found[0] <= 0:

@@ -269,13 +269,13 @@ def _working(
         which,
         to_figures(line_volts),
         rails,
-        to_figures(state.peak_amps, 2),
-        to_figures(state.rms_amps, 2),
+        to_figures(state.peak_amps / found.beside, 2),
+        to_figures(state.rms_amps / found.beside, 2),
         to_figures(state.mean_amps),
         to_figures(state.capacitor_rms_amps, 2),
         to_figures(thumb, 2),
         round(thumb / computed - 1, 2) if computed > 0 else None,
-        None if limit is None else state.peak_amps > limit * (1 + _OVER_ON),
+        None if limit is None else state.peak_amps / found.beside > limit * (1 + _OVER_ON),
     )
 
 
@@ -289,7 +289,7 @@ def _silicon(
     bare = _tried(found, "silicon", line, diode, values, tube, refused)
     if bare is None:
         return None, None
-    working = replace(_working(found, "silicon", line, bare, values), over_peak=None)
+    working = replace(_working(replace(found, beside=1), "silicon", line, bare, values), over_peak=None)
     ohms = 0.0
     step = max((bare.mean_volts[0] - wanted_volts) / max(2.5 * bare.mean_amps, 1e-6), 0.0)
     one, miss = 0.0, bare.mean_volts[0] - wanted_volts

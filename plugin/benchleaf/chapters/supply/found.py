@@ -14,7 +14,7 @@ from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.operating import AGREE
 from ...circuit.places import Place
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
-from ...circuit.rectifier_feed import rectifier_ac, series_ohms, series_parts
+from ...circuit.rectifier_feed import plates_beside, rectifier_ac, series_ohms, series_parts
 from ...circuit.whole_current import whole_current
 from ...circuit.winding_source import winding_source
 from ...record.place_words import B_MINUS
@@ -23,7 +23,7 @@ from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts
 from .ac_read import rests_on
-from .cathode_rail import rail_unknown, taken_for_the_cathode
+from .cathode_rail import plates_that_charge, rail_unknown, taken_for_the_cathode
 from .drawn import Drawn, drawn_from
 from .filter_rails import FilterRail, ends_at_b_minus, filter_rails
 
@@ -65,6 +65,7 @@ class DescribedSupply:
 
     ``before`` says what the record has of the ``ohms``, ``surge`` the names of its resistors before the rectifier.
     ``back`` is what lies in the negative return; ``on_b_minus`` says that the first capacitor ends at B- itself.
+    ``beside`` plates charge the first rail side by side.
     ``if_loaded`` is the share by which the volts rise if those of the winding were read on load, where the record does
     not say.
     """
@@ -88,6 +89,7 @@ class DescribedSupply:
     surge: tuple[str, ...] = ()
     rests_on: str = ""
     if_loaded: float | None = None
+    beside: int = 1
     back: ReturnPath | None = None
     on_b_minus: bool = False
 
@@ -129,6 +131,8 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {dry.drop_volts:g} V")
     elif limits is None:
         assumed = (*assumed, f"{position} drops 20 V at 100 mA")
+    beside = plates_beside(bench.circuit, position, rails[0].place) if dry is None else 1
+    assumed = (*assumed, *plates_that_charge(bench, position, rails[0].place, beside))
     found = DescribedSupply(
         kind,
         hertz,
@@ -149,6 +153,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         tuple(surge),
         rests_on,
         if_loaded,
+        beside,
         None if "doubler" in kind else return_path(mains, bench.circuit.network, "now"),
         ends_at_b_minus(bench, rails[0].rows[0]),
     )

@@ -14,17 +14,18 @@ if TYPE_CHECKING:
 FilterValues = Sequence[tuple[float | None, float]]
 """Farad and ESR in ohm of each capacitor of the filter, the reservoir first."""
 
-_ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
+_ASSUMED_DROP_VOLTS, _ASSUMED_AMPS = 20.0, 0.1
 
 
 def rectifier_of(found: DescribedSupply) -> Rectifier:
-    """One path of the rectifier: of a tube from its published drop, or the one that is assumed."""
+    """One path of the rectifier: of a tube from its published drop, or the one that is assumed; plates that lie side by
+    side are one path."""
     if found.dry is not None:
         return Rectifier(None, found.dry.drop_volts)
     if found.limits is None or not found.limits.drops:
-        return _ASSUMED_TUBE
+        return Rectifier.tube(_ASSUMED_DROP_VOLTS, _ASSUMED_AMPS * found.beside)
     drop = found.limits.drops[0]
-    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
+    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps * found.beside)
 
 
 def values_of(there: InPlace) -> tuple[float | None, float]:

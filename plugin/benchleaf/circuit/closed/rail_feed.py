@@ -14,12 +14,11 @@ from ..in_place import When
 from ..line_scaling import as_it_stands
 from ..places import Place, rail_order
 from ..rectifier import TAP_OHMS, WIRING_OHMS, dry_rectifier
-from ..rectifier_feed import series_ohms
+from ..rectifier_feed import plates_beside, series_ohms
 from ..winding_source import usual_drain, winding_source
 from .closed_network import Lacking, TakenAs
 
 if TYPE_CHECKING:
-    from ...tubes import Tube
     from ..circuit import Circuit
     from .in_the_making import NetInTheMaking
 
@@ -166,10 +165,5 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
     drop, amps = (figures.drops[0].volts, figures.drops[0].amps) if figures and figures.drops else _USUAL_DROP
     if figures and figures.arc:
         return Charging(paths, peak, ohms, None, drop, stacked=stacked), name, taken
-    beside = _side_by_side(tube) if circuit.mains.straight_from_line and stacked == 1 else 1
+    beside = plates_beside(circuit, position, making.first_rail) if making.first_rail else 1
     return Charging(paths, peak, ohms, beside * amps / drop**1.5, stacked=stacked), name, taken
-
-
-def _side_by_side(tube: Tube | None) -> int:
-    """How many plates a rectifier has; on the line they work side by side."""
-    return max(len({row.electrode for row in tube.pin_rows if row.electrode[:1] == "a"}), 1) if tube else 1
