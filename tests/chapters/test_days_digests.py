@@ -119,6 +119,15 @@ def test_a_fault_too_long_for_its_line_is_told_step_by_step_too() -> None:
     assert row.count("5 kΩ") == 9
 
 
+def test_a_finished_set_tells_below_what_its_first_lines_do_not() -> None:
+    """Five faults stood in a table whose first three the page had just told."""
+    faults = "".join(f"  - complaint: {c}\n    cause: leak\n    cure: gone\n" for c in ("hum", "hiss", "howl", "buzz"))
+    made = makers.digest("faults", f"state: finished\nfaults:\n{faults}")
+    assert [row.split(" | ")[0] for row in rows(made.table)] == ["buzz"]
+    assert text_of(made.conclusion).endswith("put right; three told at the top of the page, one here.")
+    assert len(rows(makers.digest("faults", f"faults:\n{faults}").table)) == 4
+
+
 def test_a_fault_is_never_missing_because_its_line_is_long() -> None:
     """The main fault of a set was not at the top, and two lesser ones stood there alone."""
     cause = "the 8 uF had its minus on chassis so that the charge pulses went through R30 and R31, and C3 was dry " * 2
@@ -144,7 +153,7 @@ def test_a_cure_with_a_day_of_the_log_stands_there_and_not_in_the_line() -> None
     made = makers.digest("faults", text)
     assert "Replaced" not in made.brief.wrong[0].text
     assert made.told_above
-    assert rows(makers.digest("log", text).table) == ["1 Mar | 3 h | soldered | hum: replaced"]
+    assert rows(makers.digest("log", text).table) == ["1 Mar | 3 h | soldered | hum: C7 replaced"]
 
 
 NOT_IT = LEAKY.replace("    cause: C7\n", "    ruled out: V4, tested at 98 %; screen of V4\n    cause: C7\n").replace(
@@ -268,12 +277,13 @@ WHOLE = (
 
 def test_the_page_of_the_days_has_all_that_is_dated() -> None:
     html = makers.page("log", WHOLE)
-    cells = [makers.plain(words_of(row, " ")) for row in re.findall(r"<tr id=.day-.*?</tr>", html, re.S)]
+    cells = [makers.plain(words_of(row, " ")) for row in re.findall(r"<tr.*?</tr>", html, re.S)]
     told = {" ".join(row.split())[:10]: " ".join(row.split()) for row in cells}
     assert told["2026-02-20"].endswith("came in")
     assert told["2026-02-22"].endswith("Voltages, 2026-02-22 as found : 1 place read")
     assert told["2026-02-23"].endswith("C7 ordered")
-    assert "10:00-12:30" in told["2026-03-02"]
+    first = next(" ".join(row.split()) for row in cells if "10:00-12:30" in row)
+    assert first.endswith("recapped –")  # what came of a day stands with its last sitting
     assert told["2026-03-02"].endswith("insulation, line to chassis : 120 MΩ at 500 V")
     assert told["2026-03-03"].endswith("C7 checked")
     assert told["2026-03-09"].endswith("finished")

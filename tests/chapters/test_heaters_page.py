@@ -10,6 +10,7 @@ import makers
 from benchleaf.pages.rendering import plain_text
 from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import parsed
+from sites import DEMO
 
 AMERICAN_SET = """line: 120 V 60 Hz
 power: series string
@@ -175,3 +176,17 @@ def test_what_is_missing_is_said_plainly() -> None:
     assert "line voltage is not written" in text
     assert "The heaters form a string that cannot be computed yet" in said(bare.replace("transformer", "series string"))
     assert "How the heaters of this set are fed is not written" in said(bare.replace("transformer", "three-way"))
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("ternhaag-goudvink", "Each winding, each tube"),
+        ("quillon-skylark", "Each heater, battery swing"),
+        ("merrow-and-daughters-teal", "Each heater, line swing, warm-up"),
+        ("larkfield-minuet-5", "Each heater, line swing, lamp, warm-up"),
+    ],
+)
+def test_the_way_to_the_page_promises_what_the_page_has(name: str, told: str) -> None:
+    """“Line swing, lamp, warm-up, each heater” led to two windings, and to sets without a lamp."""
+    assert makers.digest("heaters", makers.record((DEMO / "sets" / name / "record.yml").read_bytes())).working == told

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import makers
+from benchleaf.chapters.line_side.figures import MOST_LYING
+from benchleaf.drawing.svg import view_box
 from benchleaf.report.sentence import text_of
+from line_sides import EUROPEAN_SET, FIVE_TUBE
 
 
 def test_in_short_it_is_under_the_limit_only_where_it_stays_so() -> None:
@@ -51,3 +54,21 @@ def test_a_fault_that_brings_a_current_where_there_was_none_is_said_with_it() ->
     before, after = (cell.text for cell in row.cells)
     assert "shorted" in before
     assert "wire broken" in after
+
+
+def test_the_source_of_the_limit_says_how_it_was_read_and_not_that_it_is_from_memory() -> None:
+    """“read as two service manuals reproduce them (from memory)” stood among the sources of every record."""
+    made = makers.digest("line_side", FIVE_TUBE)
+    (limit,) = {one for one in made.sources() if "touch current" in one.entry}
+    assert limit.entry.endswith("Annex D, read as two service manuals reproduce them")
+
+
+def test_a_lying_drawing_ends_where_its_own_lines_do() -> None:
+    """What stands lower in one of two was an empty strip below the other; lead and scale are the same in both."""
+    bench = makers.bench(EUROPEAN_SET)
+    before, after = [f for f in makers.figures("line_side", bench).values() if f.name.endswith("-lying")]
+    boxes = [view_box(figure.svg) for figure in (before, after)]
+    assert boxes[0][:3] == boxes[1][:3]
+    assert before.width == after.width
+    assert before.height != after.height
+    assert max(before.height, after.height) <= MOST_LYING

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 import makers
+from benchleaf.report.sentence import text_of
 from markup import words_of
 
 OUTPUT = "tubes:\n  V1: 6V6GT, output\n"
@@ -113,3 +114,16 @@ def test_a_field_coil_in_the_negative_return_is_read_from_its_tap_to_the_chassis
     field = makers.found("speaker", text).field
     assert (field.volts, field.amps, field.watts) == (93, 0.0637, 5.92)
     assert makers.found("speaker", text.replace("CT: -93", "B+1: 250")).field is None
+
+
+def test_the_record_has_the_load_in_a_sentence_and_no_table_of_it() -> None:
+    """Eight rows told once more what the sentence above them had said, beside an empty half of the page."""
+    field = "parts: {L1: 'keep, field coil 1 kohm, between B+1 and B+2, job field'}\n"
+    read = "readings: {as found: {B+1: 330, B+2: 250}}\n"
+    made = makers.digest("speaker", f"speaker: 4 ohm, ratio 42:1, note 8 inch\n{field}{read}")
+    assert made.table is None
+    assert makers.plain(text_of(made.conclusion)) == (
+        "The speaker loads the output stage with 7.1 kΩ. Its field coil L1 drops 80 V at 80 mA, which is 6.4 W of heat."
+    )
+    assert text_of(made.small) == "8 inch"
+    assert made.working

@@ -109,8 +109,10 @@ def test_sources_are_numbered_once_in_the_order_they_are_leaned_on() -> None:
         "from ", code, aside(FROM_MEMORY), Judged(Verdict.GOOD, (Amount(1.0, "V", source=COMMON_PRACTICE),), (code,)),
     )  # fmt: skip
     assert numbered(sources_in(said)) == {code: 1, FROM_MEMORY: 2, COMMON_PRACTICE: 3}
-    assert code.entry == "IEC 60062 (published and read)"
-    assert FROM_MEMORY.entry == "from memory"
+    assert code.entry == "IEC 60062"
+    assert Source(Standing.CHECKED, "two handbooks").entry == "two handbooks (found in more than one place)"
+    assert FROM_MEMORY.entry == "From memory"
+    assert Source(Standing.PRACTICE, of="A band").entry == "A band: common practice, no source"
 
 
 def test_the_weakest_source() -> None:

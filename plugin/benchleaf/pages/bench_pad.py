@@ -78,7 +78,7 @@ class _Expected:
         if one is not None:
             return f"worked out {say(one.volts, 'V')}, {_ends(one.low_volts, one.high_volts)}"
         last = next((row for row in self.last if row.spot.identity == spot.identity), None)
-        return f"last read {last.measured_written}" if last else ""
+        return f"last read {last.measured_written.replace('-', '−', 1)}" if last else ""
 
 
 def bench_pad(examined: Examined, name: str, choices: Choices) -> str:

@@ -10,7 +10,7 @@ from ..chapters.parts.verdicts import still_to_handle
 from ..circuit.rectifier_feed import plates_fed
 from ..circuit.work import OPEN_STATES
 from ..report.anchors import part_anchor
-from ..report.digest import Compared
+from ..report.digest import MOST_LINES, Compared
 from ..report.sentence import Sentence
 from ..report.verdict import Verdict
 from ..words import Words
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 
 _FAULTS = "faults"
 MOST_FIGURES = 4
-MOST_LINES = 3
-"""Lines in each of the three lists; a list that has more says how many, and the chapters hold them."""
 
 
 @dataclass(frozen=True)

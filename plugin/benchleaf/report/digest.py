@@ -11,6 +11,9 @@ from .source import Source
 from .table import Cell, Table
 from .verdict import Verdict
 
+MOST_LINES = 3
+"""Lines of each of the three lists at the top of the record; a list that has more says how many."""
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:

@@ -45,6 +45,5 @@ def _tables(label: str, caption: str, head: str, curves: Sequence[tuple[str, Lev
             Row(cell(name), tuple(cell(*level.as_read(Origin.MEASURED)) for _, level in levels[part]))
             for name, levels in curves
         )
-        yield Table(
-            label if n == 1 else f"{label}, {n}", caption if n == 1 else f"{caption}, on", columns, (RowGroup(rows),)
-        )
+        further = ("", "") if n == 1 else (f", {n}", ", continued")
+        yield Table(label + further[0], caption + further[1], columns, (RowGroup(rows),))

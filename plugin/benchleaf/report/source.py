@@ -22,10 +22,14 @@ class Standing(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One source. ``title`` names the publication, empty where the standing is all there is to say."""
+    """One source. ``title`` names the publication, empty where the standing is all there is to say.
+
+    ``of`` names what rests on it, for a list in which an entry without a publication would say nothing of itself.
+    """
 
     standing: Standing
     title: str = ""
+    of: str = ""
 
     @property
     def text(self) -> str:
@@ -34,8 +38,11 @@ class Source:
 
     @property
     def entry(self) -> str:
-        """As it stands in the list of sources."""
-        return f"{self.title} ({self.standing.words})" if self.title else self.standing.words
+        """As it stands in the list of sources: only how sure it is where it is less than published and read."""
+        if self.title:
+            return self.title if self.standing is Standing.READ else f"{self.title} ({self.standing.words})"
+        words = self.standing.words
+        return f"{self.of}: {words}" if self.of else f"{words[:1].upper()}{words[1:]}"
 
 
 COMMON_PRACTICE = Source(Standing.PRACTICE)

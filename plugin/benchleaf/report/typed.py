@@ -29,7 +29,7 @@ _POINT = re.compile(r"(?<=\d)[.,](?=\d)")
 _DECIMALS = re.compile(r"(?<=\d)[.,](?=\d{1,2}(?!\d))")
 """A comma before three digits parts thousands: it stays."""
 
-_UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
+_UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[mkM]?ohm)\b")
 
 
 def as_printed(text: str) -> str:
@@ -100,8 +100,9 @@ def say_component(component: Component) -> str:
 
 
 def say_barrier(parts: Iterable[BarrierPart], circuit: Circuit, time: Time) -> str:
-    """Components of the line side as typed, joined by “and”; of one that is only named, what is in its place."""
-    return " and ".join(said for part in parts if (said := _say_barrier_part(part, circuit, time)))
+    """Components of the line side in the trade's units, joined by “and”; of one only named, what is in its place."""
+    said = " and ".join(said for part in parts if (said := _say_barrier_part(part, circuit, time)))
+    return in_trade_units(with_site_decimals(said))
 
 
 def _say_barrier_part(part: BarrierPart, circuit: Circuit, time: Time) -> str:

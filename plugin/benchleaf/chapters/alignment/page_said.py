@@ -10,7 +10,7 @@ from ...report.amount import Amount, Origin
 from ...report.prose import as_prose
 from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
-from ...report.typed import Typed
+from ...report.typed import Typed, in_trade_units
 from ...words import Words
 from ..bench import Bench
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
@@ -106,7 +106,8 @@ def _session(
     session: AlignmentSession, number: int, findings: AlignmentFindings, words: Words, *, several: bool
 ) -> SessionSaid:
     heading = f"On {session.date}" if session.date else f"Occasion {number}" if several else ""
-    pairs = tuple((name, text) for name, text in (("Generator", session.generator), ("Read at", session.meter)) if text)
+    fed = in_trade_units(session.generator)
+    pairs = tuple((name, text) for name, text in (("Generator", fed), ("Read at", session.meter)) if text)
     curves = curves_said(session, number)
     remarks = (*order_remarks(session), *feed_remarks(session, findings, words))
     return SessionSaid(

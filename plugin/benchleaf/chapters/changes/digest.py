@@ -67,10 +67,17 @@ def _gains(change: ChangeFindings) -> Phrase:
     most, least = max(known, key=_gain), min(known, key=_gain)
     sure = " at most" if change.across_esr_assumed else ""
     said: list[PhrasePart] = [f" It lowers the impedance there by{sure} ", *_at(change, most)]
-    said += [" and by ", *_at(change, least)] if most is not least else []
+    said += [*_and_least(change, least)] if most is not least else []
     assumed = say(change.across_esr_ohms, "ohm", digits=2)
     said += ["; ", Styled((f"ESR of {change.across} {assumed}",), Origin.ASSUMED)] if change.across_esr_assumed else []
     return (*said, ".")
+
+
+def _and_least(change: ChangeFindings, least: AtFrequency) -> Phrase:
+    if round(_gain(least), 1) == 0:
+        nothing = Link("nothing", f"{change.anchor}-impedance", Origin.COMPUTED)
+        return (", and changes ", nothing, f" at {say(least.hertz, 'Hz')} ({least.what})")
+    return (" and by ", *_at(change, least))
 
 
 def _gain(at: AtFrequency) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ...report.digest import Brief, Digest, remaining
+from ...record.progress import FINISHED
+from ...report.digest import MOST_LINES, Brief, Digest, remaining
 from ...report.prose import prose
 from ...report.sentence import Judged, Note, Phrase, Sentence, Styled
 from ...report.table import Cell, Column, Row, RowGroup, Table
@@ -15,13 +16,20 @@ _COUNTED = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 
 
 def digest(findings: FaultsFindings, bench: Bench) -> Digest:
-    """Each fault in one line; all of them step by step where something had to be left out of a line."""
+    """Each fault in one line, and a table of those that stand in no such line whole.
+
+    The first lines stand at the top of the record of a finished set.
+    """
     lines = [line(trail) for trail in findings.trails]
     whole = all(one.whole for one in lines)
     alone = len(lines) == 1 and lines[0].whole
+    told = zip(findings.trails, lines, range(len(lines)), strict=True)
+    left = findings.trails
+    if str(bench.record.state or "") == FINISHED:
+        left = tuple(trail for trail, one, place in told if place >= MOST_LINES or not one.whole) or left
     return Digest(
-        lines[0].phrase if alone else _conclusion(findings),
-        table=None if alone else _table(findings),
+        lines[0].phrase if alone else _conclusion(findings, len(left)),
+        table=None if alone else _table(left),
         working=_working(findings),
         told_above=whole,
         brief=Brief(
@@ -31,13 +39,18 @@ def digest(findings: FaultsFindings, bench: Bench) -> Digest:
     )
 
 
-def _conclusion(findings: FaultsFindings) -> Phrase:
+def _conclusion(findings: FaultsFindings, shown: int) -> Phrase:
     count = len(findings.trails)
-    counted = _COUNTED[count] if count < len(_COUNTED) else str(count)
+    counted = _counted(count)
     without = f"; {findings.open} without a cure in the record yet" if findings.open else ""
     if not findings.open and all(trail.step("cause") for trail in findings.trails):
         without = f", {'each ' if count > 1 else ''}traced to its cause and put right"
-    return (f"{counted.capitalize()} fault{'' if count == 1 else 's'}{without}.",)
+    above = f"; {_counted(count - shown)} told at the top of the page, {_counted(shown)} here" if shown < count else ""
+    return (f"{counted.capitalize()} fault{'' if count == 1 else 's'}{without}{above}.",)
+
+
+def _counted(count: int) -> str:
+    return _COUNTED[count] if count < len(_COUNTED) else str(count)
 
 
 def _working(findings: FaultsFindings) -> str:
@@ -48,11 +61,11 @@ def _working(findings: FaultsFindings) -> str:
     return f"Step by step, with {held}" if held else "Step by step"
 
 
-def _table(findings: FaultsFindings) -> Table:
-    dated = any(trail.date for trail in findings.trails)
-    noted = any(trail.note for trail in findings.trails)
+def _table(trails: tuple[Trail, ...]) -> Table:
+    dated = any(trail.date for trail in trails)
+    noted = any(trail.note for trail in trails)
     headings = ["Complaint", "Found", "Cause", "Cure", *(["Date"] if dated else []), *(["Note"] if noted else [])]
-    rows = tuple(_row(trail, dated=dated, noted=noted) for trail in findings.trails)
+    rows = tuple(_row(trail, dated=dated, noted=noted) for trail in trails)
     return Table("Faults", "From complaint to cure", tuple(map(Column, headings)), (RowGroup(rows),))
 
 

@@ -17,3 +17,5 @@ RISEN_LINE = 125 / 110
 
 FILAMENT_BAND = (0.80, 1.14)
 """For directly heated battery filaments: a 1.4 V filament from 1.1 to 1.6 V. From memory."""
+
+FILAMENT_SOURCE = Source(Standing.MEMORY, of="The band of battery filaments, a 1.4 V one from 1.1 V to 1.6 V")

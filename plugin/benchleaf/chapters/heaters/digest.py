@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Digest, Shown, remaining
 from ...report.sentence import Judged, Phrase, PhrasePart, listed
-from ...report.source import FROM_MEMORY
 from ...report.verdict import Verdict
 from ...words import Words
-from .bands import BAND, BAND_SOURCE
+from .bands import BAND, BAND_SOURCE, FILAMENT_SOURCE
 from .say import STRING, WINDINGS, as_measured, fed_by, standouts
 from .string_bar import BAR, NAMED_UPRIGHT, shares
 
@@ -29,9 +28,24 @@ def digest(findings: HeatersFindings, bench: Bench) -> Digest:
     return Digest(
         listed(words, " "),
         figures=(Shown(BAR, _caption(findings, bench.words)),) if shares(findings, bench.words) else (),
-        working=f"{bench.circuit.mains.fed_by(bench.words).capitalize()} swing, lamp, warm-up, each heater",
+        working=_working(findings, bench),
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
+
+
+def _working(findings: HeatersFindings, bench: Bench) -> str:
+    """What its own page holds beside this."""
+    swing = f"{bench.circuit.mains.fed_by(bench.words)} swing"
+    held = (
+        ("each heater", findings.string is not None and findings.nominal is not None),
+        ("each winding", bool(findings.windings)),
+        (swing, findings.string is not None and len(findings.running) > 1),
+        ("lamp", len(findings.lamp_cases) > 1),
+        ("warm-up", findings.switch_on is not None),
+        (f"each {bench.words.tube}", findings.string is None),
+    )
+    said = ", ".join(name for name, there in held if there)
+    return said[:1].upper() + said[1:]
 
 
 def _fed(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
@@ -83,7 +97,7 @@ def _within(findings: HeatersFindings) -> Phrase:
     """Whether all are within their band, and what that band rests on."""
     bands = {(judged.low, judged.high) for judged in findings.judged.values()}
     sources: tuple[PhrasePart, ...] = (BAND_SOURCE,) if BAND in bands else ()
-    sources += (FROM_MEMORY,) if bands - {BAND} else ()
+    sources += (FILAMENT_SOURCE,) if bands - {BAND} else ()
     if not findings.outside:
         unknown = [tube for tube, judged in findings.judged.items() if judged.verdict == "not known"]
         all_of = Judged(Verdict.GOOD, ("all within their band",))
@@ -129,7 +143,7 @@ def _measured(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
     fed = Amount(read.fed_volts, "V").text
     comes_to = Amount(read.adds_to_volts, "V", Origin.MEASURED, digits=4)
     judged = Judged(Verdict.GOOD, ("adds up",)) if read.adds_up else Judged(Verdict.WATCH, ("does not add up",))
-    yield (f"Read on {fed} {fed_by(findings, bench.words)} the string comes to ", comes_to, ": ", judged, ".")
+    yield (f"With the {fed_by(findings, bench.words)} at {fed} the string reads ", comes_to, ": ", judged, ".")
 
 
 def _caption(findings: HeatersFindings, words: Words) -> Phrase:

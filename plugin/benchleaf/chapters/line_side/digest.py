@@ -100,8 +100,10 @@ def _limit(f: LineSideFindings) -> Phrase:
 
 
 def _source(f: LineSideFindings) -> Source:
-    standing = {"A": Standing.READ, "B": Standing.CHECKED}.get(f.limit_confidence, Standing.MEMORY)
-    return Source(standing, f"Limit of touch current: {f.limit_source}")
+    limit = "Limit of touch current"
+    if not f.limit_published:
+        return Source(Standing.MEMORY, of=limit)
+    return Source(Standing.READ, f"{limit}: {f.limit_source}")
 
 
 def _with_a_fault(f: LineSideFindings) -> Phrase:
@@ -294,7 +296,8 @@ def _not_covered(f: LineSideFindings, bench: Bench) -> Phrase:
     )
     if meter is None or f.direct:
         return (lines,)
-    return (lines, " A meter of 10 MΩ still shows ", Amount(meter, "V", Origin.COMPUTED, anchor=TOUCH), " there.")
+    shown = Amount(meter, "V", Origin.COMPUTED, anchor=TOUCH)
+    return (lines, " A meter of 10 MΩ shows ", shown, " where a hand would touch.")
 
 
 def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:

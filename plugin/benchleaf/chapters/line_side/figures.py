@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 NARROWEST = 0.75
 """How far a drawing shrinks before it scrolls inside itself: words are then 10 pixels high."""
 
+MOST_LYING = 238
+"""CSS pixels that a lying drawing is high at most, as two of them stand on the page to be read in two minutes."""
+
 _FRAME = re.compile(r'class="([^"]*)" viewBox="[^"]*" width="[^"]*"')
 _STEP = 50
 """Pixels from one class of least widths to the next: ``bl-least-6`` is at least 300 wide."""
@@ -57,7 +60,8 @@ def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
 def _in_one_frame(figures: list[Figure], *, standing: bool = True) -> tuple[Figure, ...]:
     """The drawings cut to one frame, so that they stand at one scale and a place is the same place in both.
 
-    A standing one keeps its words legible and scrolls; a lying one shrinks with the column it stands in.
+    A standing one keeps its words legible and scrolls. A lying one shrinks with the column it stands in, is no higher
+    than ``MOST_LYING`` and ends where its own lines do: an empty strip stood between a lower one and its words.
     """
     from ...drawing.schematic import SCALE
     from ...drawing.svg import view_box
@@ -67,19 +71,16 @@ def _in_one_frame(figures: list[Figure], *, standing: bool = True) -> tuple[Figu
         return ()
     left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
     width, height = max(b[0] + b[2] for b in boxes) - left, max(b[1] + b[3] for b in boxes) - top
-    widest = round(width * SCALE)
+    scale = SCALE if standing else min(SCALE, MOST_LYING / height)
+    widest = round(width * scale)
     least = f" bl-least-{round(widest * NARROWEST / _STEP)}" if standing else ""
-    wide = f' width="{widest}"' if standing else ""
-    frame = rf'class="\1{least}" viewBox="{left:g} {top:g} {width:g} {height:g}"{wide}'
-    return tuple(
-        replace(
-            figure,
-            svg=_FRAME.sub(frame, figure.svg, count=1),
-            width=widest,
-            height=round(height * SCALE),
-        )
-        for figure in figures
-    )
+    framed = []
+    for figure, box in zip(figures, boxes, strict=True):
+        high = height if standing else box[1] + box[3] - top
+        frame = rf'class="\1{least}" viewBox="{left:g} {top:g} {width:g} {high:g}" width="{widest}"'
+        svg = _FRAME.sub(frame, figure.svg, count=1)
+        framed.append(replace(figure, svg=svg, width=widest, height=round(high * scale)))
+    return tuple(framed)
 
 
 def _lying(name: str, title: str, diagram: Diagram, words: Words) -> Figure:

@@ -59,7 +59,7 @@ _ACROSS = {
     "body network": "across the network of IEC 60990 (U2)",
     "meter": "on a meter of 10 MΩ, assumed",
     "ammeter": "on an ammeter",
-    "unknown": "across what is not known",
+    "unknown": "(across what is not written)",
 }
 
 

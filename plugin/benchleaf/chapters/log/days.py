@@ -124,14 +124,14 @@ def _in_order(dates: Iterable[DayOfWork]) -> list[DayOfWork]:
 
 
 def _of_day(date: DayOfWork, sittings: list[Sitting], events: Events) -> Iterator[LoggedDay]:
-    """A day's sittings, the first with its events; what has no date is no sitting's."""
+    """A day's sittings, the last with its events: they were by its evening. What has no date is no sitting's."""
     if date is None or not sittings:
         yield from (LoggedDay(date, sitting) for sitting in sittings)
         if events != Events():
             yield LoggedDay(date, None, events)
         return
-    for place, sitting in enumerate(sittings):
-        yield LoggedDay(date, sitting, events if place == 0 else Events(), first=place == 0)
+    for place, sitting in enumerate(sittings, 1):
+        yield LoggedDay(date, sitting, events if place == len(sittings) else Events(), first=place == 1)
 
 
 def _by_day(told: Iterable[Told]) -> dict[DayOfWork, tuple[Told, ...]]:

@@ -24,9 +24,7 @@ def digest(findings: LogFindings, bench: Bench) -> Digest:
     folded = len(days) > MOST_ROWS
     return Digest(
         conclusion(findings),
-        table=None
-        if folded or not days
-        else _table("Day by day", "The sittings, and what else was done on each day", days),
+        table=None if folded or not days else _table("Day by day", "Sittings, and what else was done each day", days),
         folded=tuple(_months(days)) if folded else (),
         working=_working(findings, folded=folded),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,9 @@ from ..line_side.wording import part_words
 from ..power_up.wording import cold_in_short, reforming_in_short
 from ..power_up.wording import session_in_short as raised_in_short
 from .findings import Events, LoggedDay, Sitting
+
+_DONE = re.compile(r"[a-z]\w*ed\b")
+"""A cure that begins with what was done: ``replaced``, ``cleaned with paper``."""
 
 if TYPE_CHECKING:
     from ...words import Words
@@ -95,7 +99,7 @@ def _touched(one: MeasuredTouch, words: Words) -> Phrase:
         Link(f"{part_words(one.part, words)} to {words.earth}", "line-side"),
         f"{plug}{switch}: ",
         Amount(measured, "V" if one.volts else "A", Origin.MEASURED, bound=bound),
-        f" across the {one.across}",
+        f" {one.across_words}",
     )
 
 
@@ -113,7 +117,16 @@ def _insulated(one: MeasuredInsulation) -> Phrase:
 def _cured(trail: Trail) -> Phrase:
     head, cure = trail.step("complaint") or trail.step("found") or trail.step("cause"), trail.step("cure")
     said = prose(head.linked) if head else ()
-    return (*said, ": " if said else "", *prose(cure.linked if cure else ()))
+    return (*said, ": " if said else "", *_what_was_cured(trail), *prose(cure.linked if cure else ()))
+
+
+def _what_was_cured(trail: Trail) -> Phrase:
+    """The one part that was the cause, before a cure that says only what was done: ``C7 replaced``."""
+    cause, cure = trail.step("cause"), trail.step("cure")
+    told = prose(cure.linked) if cure else ()
+    links = [part for part in (prose(cause.linked) if cause else ()) if isinstance(part, Link)]
+    bare = bool(told) and isinstance(told[0], str) and _DONE.match(told[0]) is not None
+    return (links[0], " ") if bare and len(links) == 1 and links[0] not in told else ()
 
 
 def _exchange(each: Exchange, *, named: bool) -> Phrase:

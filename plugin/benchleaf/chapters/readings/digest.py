@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ...report.amount import Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.sentence import Link, Phrase, listed
-from ...report.source import COMMON_PRACTICE, Source, Standing
+from ...report.source import Source, Standing
 from ...words import Words
 from .across import across
 from .as_found_load import over_as_found
@@ -125,8 +125,11 @@ def _band(findings: ReadingsFindings) -> str:
     return f"±{round(100 * bands.pop())}\u202f%" if len(bands) == 1 else "tolerance"
 
 
+USUAL_TOLERANCE = Source(Standing.PRACTICE, of="A tolerance not stated")
+
+
 def _practice(findings: ReadingsFindings) -> Phrase:
-    return (COMMON_PRACTICE,) if any(source.tolerance is None for source in findings.sources) else ()
+    return (USUAL_TOLERANCE,) if any(source.tolerance is None for source in findings.sources) else ()
 
 
 def _sheet(findings: ReadingsFindings, bench: Bench) -> Phrase:

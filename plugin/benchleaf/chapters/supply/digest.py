@@ -39,7 +39,8 @@ def digest(findings: SupplyFindings, bench: Bench) -> Digest:
             half=True,
         )
     said = (*_makes(findings, nominal, bench), *_peaks(findings, nominal), *_read(findings, nominal, bench.words))
-    return Digest(said, working=f"{bench.words.line.capitalize()} swing, silicon, loads", half=True, brief=brief)
+    silicon = ", silicon" if findings.silicon else ""
+    return Digest(said, working=f"{bench.words.line.capitalize()} swing{silicon}, loads", half=True, brief=brief)
 
 
 def _volts(volts: float, digits: int | None = None) -> Amount:
@@ -49,7 +50,7 @@ def _volts(volts: float, digits: int | None = None) -> Amount:
 def _makes(findings: SupplyFindings, nominal: Working, bench: Bench) -> Phrase:
     first, last = nominal.rails[0], nominal.rails[-1]
     said: Phrase = (
-        f"At {Amount(nominal.line_volts, 'V').text} {bench.words.line} {findings.rectifier} makes ",
+        f"With the {bench.words.line} at {Amount(nominal.line_volts, 'V').text}, {findings.rectifier} makes ",
         _volts(first.volts), " with ", _volts(first.ripple_volts, 2), " of ripple at the first capacitor",
     )  # fmt: skip
     if last is first:
