@@ -17,7 +17,7 @@ from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.cli.main import _parser
 from benchleaf.mkdocs_plugin import Options
 from benchleaf.record.model import Record
-from benchleaf.record.most_entries import MOST, MOST_OF_ANY
+from benchleaf.record.most_entries import MOST, MOST_LINE, MOST_OF_ANY
 from benchleaf.record.section import Section
 from benchleaf.record.sections.wave_bands import BandEnds
 from benchleaf.record.values import Reads
@@ -177,6 +177,7 @@ def test_how_much_a_record_may_hold_is_what_is_held_to() -> None:
     assert int(most.pop("places in one list of readings")) == MOST["points"]
     assert int(most.pop("values read, in all lists and spreadsheets together")) == MOST_READ
     assert int(most.pop("any other list")) == MOST_OF_ANY
+    assert int(most.pop("characters of a line that stands for several names")) == MOST_LINE
     assert {key: int(number) for key, number in most.items()} == {
         key: number for key, number in MOST.items() if key not in inside | {"points"}
     }

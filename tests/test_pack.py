@@ -139,6 +139,22 @@ def test_what_is_told_of_it(set_: Path, capsys: pytest.CaptureFixture[str]) -> N
     assert (manifest["licence"], manifest["pictures"]) == ("", {"photos/dial.jpg": "CC0"})
 
 
+def test_a_private_word_in_the_name_of_a_file_or_folder_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (folder := tmp_path / "trial-Abel_Quint").joinpath("photos").mkdir(parents=True)
+    quarters().save(folder / "photos" / "abel-quint-4711.jpg")
+    photo = "licence: CC0\nphotos:\n  dial: photos/abel-quint-4711.jpg\n"
+    (folder / "record.yml").write_text(f"maker: a\nmodel: b\nowner: Abel Quint\nserial: 47 11\n{photo}")
+    assert main(["pack", folder.name]) == 0
+    told = "what stands on a private line of the record stands"
+    assert capsys.readouterr().err.splitlines()[1:] == [
+        f"trial-Abel_Quint: {told} in the folder's name too, and goes out",
+        f"record.yml:7: {told} here too, and goes out",
+    ]
+
+
 @pytest.mark.parametrize("name", ["larkfield-minuet-5", "oxbow-regent-six", "quillon-skylark"])
 def test_the_round_is_the_same_byte_for_byte(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

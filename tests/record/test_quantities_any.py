@@ -190,6 +190,8 @@ def cost(text: str, kind: str) -> float:
         ("110 V -", ("-110 V", "110 V")),
         ("-5.6-", ("-5.6",)),
         ("5.6 V+", ("5.6 V",)),
+        ("12- V", ("-12 V", "12 V")),
+        ("1.5 − mV", ("-1.5 mV", "1.5 mV")),
     ],
 )
 def test_a_sign_behind_a_number_is_asked_about(text: str, readings: tuple[str, ...]) -> None:

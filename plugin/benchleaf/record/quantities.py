@@ -20,6 +20,8 @@ from .refusals import AmbiguousQuantity, QuantityError, UnreadableQuantity
 __all__ = ["KINDS", "AmbiguousQuantity", "Quantity", "QuantityError", "UnreadableQuantity", "read_any", "read_quantity"]
 
 _SIGN_BEHIND = re.compile(r"(.*[0-9A-Za-z.%]) ?([-+])")
+_SIGN_BEFORE_UNIT = re.compile(r"([-+]?[\d.,]*\d) ?([-+]) ([A-Za-z%].*)")
+"""``12- V``; ``12-V`` is a word of two, as is written of a rating."""
 KINDS = tuple(BY_NAME)
 """Every kind of quantity."""
 
@@ -51,9 +53,9 @@ def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
             return Quantity(None, row.unit, word, text)
         if body.endswith("?"):
             raise _doubted(body.rstrip("? "), row, bare)
-        if signed := _SIGN_BEHIND.fullmatch(body):
-            mean(take_apart(signed[1]), text, row, bare)
-            raise _sign_behind(*signed.groups())
+        if signed := _signed_behind(body, row):
+            mean(take_apart(signed[0]), text, row, bare)
+            raise _sign_behind(*signed)
         return mean(take_apart(body), text, row, bare)[0]
     except IllegibleError as refusal:
         raise UnreadableQuantity(text, row.expected, refusal.remedy) from None
@@ -65,6 +67,14 @@ def _doubted(body: str, kind: Kind, bare: str | None) -> UnclearError:
     """The question that a question mark behind a value is."""
     mean(take_apart(body), body, kind, bare)
     return UnclearError("a question mark stands behind it, and the doubt belongs into a note", [body])
+
+
+def _signed_behind(body: str, kind: Kind | None = None) -> tuple[str, str] | None:
+    """A value without the sign behind it, and that sign; before the unit only where the ``kind`` may be below zero."""
+    if signed := _SIGN_BEHIND.fullmatch(body):
+        return signed[1], signed[2]
+    signed = _SIGN_BEFORE_UNIT.fullmatch(body) if kind is None or kind.signed else None
+    return (f"{signed[1]} {signed[3]}", signed[2]) if signed else None
 
 
 def _sign_behind(value: str, sign: str) -> UnclearError:
@@ -83,8 +93,8 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     text = str(text)
     try:
         body = clean(text)
-        signed = _SIGN_BEHIND.fullmatch(body)
-        statement = take_apart(signed[1] if signed else body)
+        signed = _signed_behind(body)
+        statement = take_apart(signed[0] if signed else body)
     except IllegibleError:
         return None
     found: Quantity | None = None
@@ -98,8 +108,8 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
             if question.plain:
                 questions.append((kind, question))
         else:
-            if signed and plain:
-                questions.append((kind, _sign_behind(*signed.groups())))
+            if plain and (asked := signed and _signed_behind(body, kind)):
+                questions.append((kind, _sign_behind(*asked)))
             found = found or (quantity if plain else None)
     if not questions:
         return found

@@ -79,7 +79,7 @@ def packed(folder: Path, shown: str, choices: Choices, *, draft: bool) -> Packed
     except UnfitPackError as error:
         slips.add(None, "", error.found, "a set that can be taken in again", "leave out what it need not have")
         return Packed(problems=slips.problems())
-    told = tuple(remarks(record, texts, private_values(data), draft=draft))
+    told = tuple(remarks(name, record, texts, private_values(data), draft=draft))
     return Packed(made, name, tuple(sorted({*looked.problems, *slips.problems()})), told)
 
 

@@ -26,15 +26,15 @@ _SHORTEST = 4
 
 
 def remarks(
-    record: Record, texts: Mapping[str, tuple[str, str]], private: tuple[str, ...], *, draft: bool
+    name: str, record: Record, texts: Mapping[str, tuple[str, str]], private: tuple[str, ...], *, draft: bool
 ) -> Iterator[str]:
-    """The remarks on what goes out: the ``record`` and the ``texts`` by their names; ``private`` is what does not.
+    """The remarks on what goes out under ``name``: the ``record``, and the ``texts`` by theirs; ``private`` does not.
 
     Of each text there is what goes out and what it is made from.
     """
     yield from _of_another(record)
     yield from _without_licence(record)
-    yield from _private_elsewhere(texts, private)
+    yield from _private_elsewhere(name, texts, private)
     yield from _beside(record)
     if draft:
         yield "this set is no page of its site yet: it is handed on as a draft"
@@ -72,9 +72,11 @@ def _without_licence(record: Record) -> Iterator[str]:
         yield "no licence is stated: write “licence:” where others may use what you wrote"
 
 
-def _private_elsewhere(texts: Mapping[str, tuple[str, str]], private: tuple[str, ...]) -> Iterator[str]:
+def _private_elsewhere(name: str, texts: Mapping[str, tuple[str, str]], private: tuple[str, ...]) -> Iterator[str]:
     """Where something that stands on a private line stands once more; what it is is not said."""
     sought = [value for value in (_flat(written) for written in private) if len(value) >= _SHORTEST]
+    if any(value in _flat(name) for value in sought):
+        yield f"{name}: what stands on a private line of the record stands in the folder's name too, and goes out"
     for file, (text, source) in texts.items():
         lines = source.split("\n")
         for line in text.split("\n"):
@@ -84,7 +86,8 @@ def _private_elsewhere(texts: Mapping[str, tuple[str, str]], private: tuple[str,
 
 
 def _flat(text: str) -> str:
-    return " ".join(text.casefold().split())
+    """The words of a text, however they are parted: a picture's file has hyphens where its record has blanks."""
+    return " ".join(re.findall(r"[^\W_]+", text.casefold()))
 
 
 def _beside(record: Record) -> Iterator[str]:
