@@ -32,7 +32,6 @@ _NOT_THERE = re.compile(
 )
 """Words with which a part lies otherwise, or may: nothing is taken for granted then."""
 _BYPASS = re.compile(r"\b(?:by-?pass\w*|decoupl\w*)\b", re.I)
-_SMOOTHING = re.compile(r"(?:h\.?t\.?\s+|b\s?\+\s*)?(?:smoothing|filter)(?:\s+(?:resistor|choke|coil))?", re.I)
 _AUDIO = frozenset({"output", "first audio", "audio", "driver", "phase inverter", "detector"})
 _OTHER_GRIDS = frozenset({"converter", "mixer", "rf", "if", "oscillator", "fm front end"})
 _TO_COMMON = re.compile(r"\s+to\s+(?:the\s+)?(?:chassis|ground|gnd\.?|earth|B\s?-|HT\s?-|common)\s*\Z", re.I)
