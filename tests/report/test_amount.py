@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchleaf.record.quantities import read_quantity
-from benchleaf.report.amount import Amount, Origin, computed, figures_within, of_quantity
+from benchleaf.report.amount import Amount, Origin, bound_words, computed, figures_within
 from benchleaf.report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
 
 
@@ -57,7 +57,8 @@ def test_a_computed_amount_names_its_weakest_source() -> None:
     ],
 )
 def test_of_a_quantity_with_its_spelling_and_its_bound(written: str, kind: str, said: str) -> None:
-    amount = of_quantity(read_quantity(written, kind), Origin.MEASURED)
+    read = read_quantity(written, kind)
+    amount = Amount(read.si, read.unit, Origin.MEASURED, written, bound_words(read.qualifier))
     assert (amount.text, amount.typed) == (said, written)
 
 

@@ -30,7 +30,7 @@ from benchleaf.report.sentence import (
 )
 from benchleaf.report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing, numbered, weakest
 from benchleaf.report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
-from benchleaf.report.verdict import Verdict, of_severity
+from benchleaf.report.verdict import Verdict
 
 SETTING = Setting(note)
 EVIL = '<script>alert("1")</script>'
@@ -53,9 +53,6 @@ def test_every_verdict_but_the_plain_one_has_a_word_and_a_sign() -> None:
 def test_severities_and_their_headings() -> None:
     told = {v: (v.severity, v.heading) for v in (Verdict.DANGER, Verdict.FAULT, Verdict.PUT_RIGHT, Verdict.GOOD)}
     assert list(told.values()) == [(3, "Danger"), (2, "Fault"), (1, "Note"), (0, "")]
-    assert [of_severity(n) for n in (3, 2, 1)] == [Verdict.DANGER, Verdict.FAULT, Verdict.NOTE]
-    with pytest.raises(KeyError):
-        of_severity(0)
 
 
 EVERY: dict[str, tuple[PhrasePart, str, str]] = {

@@ -34,7 +34,8 @@ _NOT_THERE = re.compile(
 """Words with which a part lies otherwise, or may: nothing is taken for granted then."""
 _BYPASS = re.compile(r"\b(?:by-?p(?:ass)?\w*|decoupl\w*)\b", re.I)
 _COUPLES = re.compile(
-    r"(?:(?:audio|af|lf|signal|interstage)\s+)?(?:coupling|coupler|koppel\w*|kopplung)(?:\s+cap\w*)?[\s,]+(?P<one>\S+)(?:\s+(?:plate|anode|a))?"
+    r"(?:(?:audio|af|lf|signal|interstage)\s+)?(?:coupling|coupler|koppel\w*|kopplung)(?:\s+cap\w*)?[\s,]+"
+    r"(?P<one>\S+)(?:\s+(?:plate|anode|a))?"
     r"\s*(?:to|-|–|/|->|→)\s*(?P<other>\S+?)(?:\s+(?:grid|g1?))?",
     re.I,
 )

@@ -200,10 +200,6 @@ def _pins_named(text: str) -> str:
     return _PIN_BEHIND.sub(lambda one: f"{one['at']}{one['gap']}p{one['pin']}".ljust(len(one[0])), text)
 
 
-def _about_first(about: re.Match[str]) -> str:
-    return f"{' ' * len(about['sign'] or '')}~{about['value']}".ljust(len(about[0]))
-
-
 def without_meters(text: Text) -> tuple[Text, list[tuple[int, Meter]]]:
     """Readings with blanks in place of each meter in brackets, and where each stood."""
     plain, found = str(text), []

@@ -13,7 +13,6 @@ from ..record.units import NOTHING, say, say_column
 from .source import weakest
 
 if TYPE_CHECKING:
-    from ..record.quantities import Quantity
     from .source import Source
 
 
@@ -97,12 +96,6 @@ def signed_percent(ratio: float | None) -> str:
     rounded = round(ratio * 100)
     sign = "+" if rounded > 0 else "−" if rounded < 0 else "±"
     return f"{sign}{abs(rounded)}\u202f%"
-
-
-def of_quantity(quantity: Quantity, origin: Origin, *, source: Source | None = None) -> Amount:
-    """What was written as an amount, with its spelling. An open circuit, a short and an overrange have no number."""
-    spelling = " ".join(quantity.written.split())
-    return Amount(quantity.si, quantity.unit, origin, spelling, bound_words(quantity.qualifier), source=source)
 
 
 def bound_words(qualifier: str) -> str:

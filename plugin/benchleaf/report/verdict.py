@@ -56,10 +56,5 @@ class Verdict(Enum):
         return self in (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.PUT_RIGHT)
 
 
-def of_severity(severity: int) -> Verdict:
-    """The verdict that a finding's number stands for. Raises KeyError for a number that is none."""
-    return {v.severity: v for v in (Verdict.DANGER, Verdict.FAULT, Verdict.NOTE)}[severity]
-
-
 _SEVERITIES = {Verdict.DANGER: 3, Verdict.FAULT: 2}
 _HEADINGS = {3: "Danger", 2: "Fault", 1: "Note", 0: ""}

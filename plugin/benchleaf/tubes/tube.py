@@ -205,11 +205,6 @@ class Tube:
         """Pin number, or `top cap`, to the short key of what it leads to (`a`, `g2+g4`, `h` …)."""
         return MappingProxyType({row.pin: row.electrode for row in self.pin_rows})
 
-    @property
-    def pin_source(self) -> str:
-        """The titles of all sources of the pin rows in one line."""
-        return titles(source for row in self.pin_rows for source in row.sources)
-
 
 @dataclass(frozen=True, slots=True)
 class Lamp:

@@ -45,12 +45,3 @@ def fed(item: Text) -> Iterator[tuple[str, Text]]:
         yield "into", lead.cut(onward.end())
     if lead:
         yield "through", lead.cut(0, onward.start()) if onward else lead
-
-
-def through_of(text: Text) -> tuple[Text, Text | None]:
-    """Where a generator was fed in and what it was fed through, of the line that says both."""
-    found = dict(fed(Text(f"generator {text}")))
-    if "through" in found:
-        return found.get("into", Text("")), found["through"]
-    through = _THROUGH.search(text)
-    return (text.cut(0, through.start()), text.cut(through.end())) if through else (text, None)
