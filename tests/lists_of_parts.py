@@ -20,7 +20,9 @@ tubes:
 
 
 def found(parts: str, head: str = HEAD, more: str = "") -> PartsFindings:
-    return makers.found("parts", makers.bench(f"{head}parts:\n{parts}{more}", tubes=TUBES))
+    """What the parts come to; ``TUBES`` are looked up, and what the head names in the place of the last."""
+    tubes = {**TUBES, **({"V5": "5Y3GT"} if "5Y3GT" in head else {})}
+    return makers.found("parts", makers.bench(f"{head}parts:\n{parts}{more}", tubes=tubes))
 
 
 def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:

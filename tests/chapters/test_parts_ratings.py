@@ -94,6 +94,7 @@ class TestRatings:
 FILTER = "  C12: keep, 40 uF 160 V electrolytic, between B+1 and B-\n"
 
 
+WOUND = HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", "")
 COLD_CASES = {
     "series string": ("", HEAD, ""),
     "three-way": ("", HEAD.replace("series string", "three-way"), ""),
@@ -101,12 +102,17 @@ COLD_CASES = {
     "doubler": ("  C11: keep, 40 uF 160 V electrolytic, job doubler\n", HEAD, ""),
     "transformer": (
         "",
-        HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", ""),
+        WOUND.replace("35W4", "5Y3GT"),
+        "readings:\n  no load:\n    line: 120 V\n    V5: plate 120 AC\n",
+    ),
+    "slow transformer": (
+        "",
+        WOUND,
         "readings:\n  no load:\n    line: 120 V\n    V5: plate 120 AC\n",
     ),
     "bled transformer": (
         "  R20: keep, 15 k, between B+1 and chassis\n",
-        HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", ""),
+        WOUND,
         "readings:\n  no load:\n    line: 120 V\n    V5: plate 120 AC\n",
     ),
     "dead output stage": ("  R8: keep, 150 ohm, measured open, between V4 cathode and B-\n", HEAD, ""),
@@ -124,6 +130,7 @@ class TestGrading:
             ("dry rectifier", "fault"),
             ("doubler", "fault"),
             ("transformer", "fault"),
+            ("slow transformer", "watch"),
             ("bled transformer", "watch"),
             ("dead output stage", "fault"),
         ],

@@ -268,6 +268,11 @@ def test_what_would_be_a_guess_is_asked(line: str) -> None:
     assert len(questions(f"parts:\n  {line}\n", AMERICAN)) == 1
 
 
+@pytest.mark.parametrize(("line", "asked"), [("C1: .001 waxed", 0), ("C1: .01 paper, leaky", 0), ("C1: .01 mica", 1)])
+def test_a_paper_capacitor_below_one_is_in_microfarads_on_any_site(line: str, asked: int) -> None:
+    assert len(questions(f"parts:\n  {line}\n", BRITISH)) == asked
+
+
 @pytest.mark.parametrize(("order", "day"), [("month first", "2026-03-04"), ("day first", "2026-04-03"), ("", "")])
 def test_slashes_are_read_by_the_site(order: str, day: str) -> None:
     record, problems = read_record(f"{makers.SET}came in: 3/4/26\n".encode(), makers.FILE, Manner(slash_dates=order))

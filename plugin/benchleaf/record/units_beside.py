@@ -18,7 +18,7 @@ _IN_K = re.compile(r"(?P<k>[.\d][.\d]*)\s?[kK](?:\s?ohms?|\s?Ω)?|(?P<ohms>\d{1,
 _DRIFTS = 10.0
 """How many times its value a resistor may have drifted to and its M still be told from thousands (common practice)."""
 _IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re.I)
-_ELECTROLYTIC = "electrolytic"
+_ELECTROLYTIC, _PAPER = "electrolytic", "paper"
 _ELECTROLYTICS_ALONE = 70
 """Working volts up to which a receiver has electrolytic capacitors and no others (common practice, no source)."""
 _SMALL_ONES = frozenset({"mica", "silver mica", "ceramic", "polystyrene", "air", "trimmer"})
@@ -94,7 +94,8 @@ def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
         return False
     volts = table.get(Text("volts"))
     if _BELOW_ONE.fullmatch(value):
-        return volts is not None
+        # Of paper none is made in picofarads.
+        return volts is not None or TYPES.get(str(table.get(Text("type"), "")).casefold(), "") == _PAPER
     low = re.match(r"\d+", volts) if isinstance(volts, Text) and re.fullmatch(r"\d{1,4}", value.strip()) else None
     if low and int(low[0]) <= _ELECTROLYTICS_ALONE:
         return True

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import RESISTOR
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, rail_order
 from ...circuit.rail_ohms import cold_shares, rail_ohms
+from ...circuit.rectifier_feed import rectifiers_of
 from ...circuit.winding_source import usual_drain, winding_source
 from ...record.figures import to_figures
 from ...record.place_words import B_PLUS
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 DEAD_OUTPUT_STAGE = "dead output stage"
+SLOW_TRANSFORMER = "slow transformer"
+"""A transformer whose rectifier is indirectly heated: it warms as the tubes do that draw from it."""
 DIVIDED = 0.9
 """A share of the peak that resistors leave behind them; what takes less away is not told."""
 BLEEDER_AMPS = 5e-3
@@ -34,7 +37,8 @@ class SupplyPeak:
     ``how`` is ``half-wave``, ``DC line``, ``read`` (from the rectifier's AC reading, in volts RMS) or ``winding`` (from
     what is written of the winding that feeds it), ``doubled`` true
     for a doubler, which makes twice that. ``case`` is when so much stands there: ``dead output stage``, ``dry
-    rectifier``, ``doubler``, ``transformer``, ``bled transformer``, ``series string``, ``three-way`` or empty.
+    rectifier``, ``doubler``, ``transformer``, ``slow transformer``, ``bled transformer``, ``series string``,
+    ``three-way`` or empty.
     ``least_volts`` is what the rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None
     on direct current.
     ``read_in`` is the list of that reading, ``read_line_volts`` its line with the selector as it stands now.
@@ -124,8 +128,16 @@ def _case(bench: Bench, peak_volts: float) -> str:
     if circuit.doubling:
         return "doubler"
     if circuit.mains.wound:
-        return "bled transformer" if _is_bled(bench, peak_volts) else "transformer"
+        if _is_bled(bench, peak_volts):
+            return "bled transformer"
+        return SLOW_TRANSFORMER if _warms_with_the_others(bench) else "transformer"
     return circuit.mains.power
+
+
+def _warms_with_the_others(bench: Bench) -> bool:
+    """Whether the rectifier has a cathode of its own, so that cold it gives nothing while the other tubes are cold."""
+    tubes = [bench.tubes.get(position) for position in rectifiers_of(bench.circuit)]
+    return bool(tubes) and all(tube is not None and not tube.heater.direct for tube in tubes)
 
 
 def _is_bled(bench: Bench, peak_volts: float) -> bool:

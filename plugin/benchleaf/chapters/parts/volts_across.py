@@ -8,7 +8,7 @@ from ...record.part_types import POLARISED_TYPES
 from ...report.amount import Amount, Origin
 from ...report.sentence import Judged
 from ...report.verdict import Verdict
-from .supply_peak import DEAD_OUTPUT_STAGE
+from .supply_peak import DEAD_OUTPUT_STAGE, SLOW_TRANSFORMER
 
 if TYPE_CHECKING:
     from ...report.sentence import Phrase
@@ -35,8 +35,8 @@ def _too_low(row: PartFindings) -> Verdict:
 
     What it has while the set plays, and what a dead output stage leaves on it, are more than it is made for. Behind a
     dry rectifier, a doubler or a transformer it has its peak at every switching on, in a series string at a quick
-    restart only, and resistors that draw from it at all times keep it below. A surge rating is made for both: within
-    it, nothing is left to do.
+    restart only, behind a rectifier that warms as the others do with one of them out, and resistors that draw from it
+    at all times keep it below. A surge rating is made for both: within it, nothing is left to do.
     """
     if below_working_volts(row) or row.seen_when == DEAD_OUTPUT_STAGE:
         return Verdict.FAULT
@@ -61,6 +61,7 @@ def seen_when(row: PartFindings, words: Words) -> str:
         "dry rectifier": f"at every switching on, until the {words.tubes} draw current",
         "doubler": cold,
         "transformer": cold,
+        SLOW_TRANSFORMER: f"if a {words.tube} is out or draws nothing",
         "bled transformer": f"at most, for what the resistors across the supply draw pulls it lower, {cold}",
         "three-way": cold,
     }
