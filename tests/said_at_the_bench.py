@@ -34,6 +34,9 @@ def reading(rng: Hand) -> Said:
 _OF_THE_LIST: Facts = {"readings.found.line": 230, "readings.found.meter.ohms_per_volt": 20000}
 
 
+_IN_WORDS = {5: "five", 10: "ten", 20: "twenty"}
+
+
 def step(rng: Hand) -> Said:
     """A step of a power-up: line volts, current, watts, how long, and what was read."""
     facts: Facts = {"power-up.date": "2025-03-16"}
@@ -49,6 +52,12 @@ def step(rng: Hand) -> Said:
                 f"{line} volts",
                 f"{line} V AC",
                 f"at {line} V",
+                f"at {line} volts",
+                f"up to {line} V",
+                f"{line} V line",
+                f"line at {line} V",
+                f"{line} V on the variac",
+                f"variac {line} V",
             )
         )
     ]
@@ -65,6 +74,11 @@ def step(rng: Hand) -> Said:
                     f"{amps * 1000:g}mA",
                     f"I = {number(rng, amps)} A",
                     f"draws {number(rng, amps)} A",
+                    f"drawing {number(rng, amps)} A",
+                    f"{number(rng, amps)} amperes",
+                    f"{number(rng, amps)} amps",
+                    f"{amps * 1000:g} milliamps",
+                    f"current {number(rng, amps)} A",
                 )
             )
         )
@@ -80,6 +94,9 @@ def step(rng: Hand) -> Said:
                     f"{minutes} minutes",
                     f"after {minutes} min",
                     f"held {minutes} min",
+                    f"{_IN_WORDS[minutes]} minutes",
+                    f"after {minutes} minutes",
+                    f"{minutes} mins",
                 )
             )
         )
@@ -88,6 +105,12 @@ def step(rng: Hand) -> Said:
     sep = rng.choice((", ", ", ", "; ", " - ", " / ") if read else (", ", "; ", " - ", " / ", " "))
     lead = "power-up:\n  - date: 2025-03-16\n    steps:\n"
     return record("step", lead, f"      - {sep.join(row)}", facts)
+
+
+_FOUND_AT = (
+    "found at {} kHz", "was {} kHz", "was at {}", "found at {}", "was on {} kc", "was peaking at {}",
+    "peak was at {} kHz", "it was at {} kc", "peaked at {} before", "was off at {}", "before: {} kHz",
+)  # fmt: skip
 
 
 def aligned(rng: Hand) -> Said:
@@ -107,11 +130,7 @@ def aligned(rng: Hand) -> Said:
     if rng.random() < 0.4:
         was = kilohertz - rng.choice((4, 6, 10))
         facts["alignment.steps.before"] = 1000.0 * was
-        rest.append(
-            rng.choice(
-                (f"found at {was} kHz", f"was {was} kHz", f"was at {was}", f"found at {was}", f"was on {was} kc")
-            )
-        )
+        rest.append(rng.choice(tuple(way.format(was) for way in _FOUND_AT)))
     elif rng.random() < 0.6:
         facts |= {"alignment.steps.before": 0.31, "alignment.steps.after": 0.78}
         rest.append(
@@ -123,6 +142,10 @@ def aligned(rng: Hand) -> Said:
                     "0.31 V -> 0.78 V",
                     "before .31, after .78 V",
                     "output 0.31 V before and 0.78 V after",
+                    "from 0.31 V to 0.78 V",
+                    "0.31 volts before, 0.78 volts after",
+                    "output up from 0.31 V to 0.78 V",
+                    "was 0.31 V, now 0.78 V",
                 )
             )
         )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from .aligned_words import in_its_words
 from .problems import quoted
 from .text import Entries, Listing, Text
 from .thousands import last_in_thousands
@@ -99,6 +100,7 @@ _VALUE_BEHIND = re.compile(r";(?=\s+(?:.*,\s+)?(?:before|after|was|were|found|fr
 
 def step_parted(step: Text) -> Text:
     """A step with a comma behind its frequency and before what was read, whatever sign stands there."""
+    step = in_its_words(step)
     said = _OWN_FIRST.sub(lambda own: f"{own['own']},", step, count=1) if _OWN_FIRST.match(step) else str(step)
     said = _VALUE_BEHIND.sub(",", said)
     said = _FROM_ONE_TO_ANOTHER.sub(

@@ -29,8 +29,12 @@ _MINUTES = {
     "ninety": 90,
 }
 _IN_A_LINE = re.compile(
-    rf"(?:(?<=^)|(?<=[,;] )|(?<=\bfor )|(?<=\bafter )|(?<=\bheld ))(?P<time>{TIME_IN_WORDS.pattern})", re.I
+    rf"(?:(?<=^)|(?<=[,;] )|(?<=[,;]  )|(?<=\bfor )|(?<=\bafter )|(?<=\bheld ))(?P<time>{TIME_IN_WORDS.pattern})", re.I
 )
+
+
+TIME_ANYWHERE = re.sub(r"\?P<\w+>", "?:", TIME_IN_WORDS.pattern)
+"""The same without its groups, for another pattern."""
 
 
 def minutes_in_words(found: re.Match[str]) -> int:

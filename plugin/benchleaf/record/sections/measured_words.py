@@ -71,6 +71,7 @@ _BY_ITSELF = "|".join(f"(?:the )?{way} way(?: round| around| up)" for way in ("w
 _PLUG = re.compile(
     rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?|(?P<alone>{_BY_ITSELF})", re.I
 )
+_PART_AND_WAY = re.compile(rf"(?P<part>chassis)\s+(?P<way>{_BY_ITSELF})", re.I)
 _PLUG_SAID = re.compile(rf"(?:^|,\s+)(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?=\s*(?:,|;|\Z))", re.I)
 _JUDGED_WAY = re.compile(
     r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good|one|first|this|second)\s+(?:plug\s+)?way(?:\s+(?:round|around|up))?)"
@@ -189,6 +190,8 @@ def _said(item: Text) -> str:
         return str(item)
     if "insulation" not in said.casefold():
         said = _TO_EARTH.sub("", said) if _TO_EARTH.sub("", said).strip() else said
+    if both := _PART_AND_WAY.fullmatch(said):
+        return f"{both['part']}, plug {both['way']}"
     if plug := _PLUG.fullmatch(said):
         note = f", note {plug['note']}" if plug["note"] else ""
         return f"plug {plug['way'] or plug['alone']}{note}"

@@ -151,6 +151,8 @@ class PowerUpStep(Section):
         step = data.cut(raised.end()) if raised and isinstance(data, Text) else data
         if isinstance(step, Text) and not raised:
             step = data = _worded(step, {"voltage": "line", "duration": "after"})
+        elif isinstance(step, Text):
+            step = _worded(step, {"duration": "after"})
         volts = _leading_volts(step) if isinstance(step, Text) else None
         if volts is None or not isinstance(step, Text):
             return _volts_not_taken(super()._table(data, errors))

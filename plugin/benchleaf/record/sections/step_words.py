@@ -9,7 +9,7 @@ from typing import Any
 from ..line_items import items
 from ..problems import quoted
 from ..text import Entries, Listing, Text
-from ..times_in_words import times_in_figures
+from ..times_in_words import TIME_ANYWHERE, times_in_figures
 from .step_items import step_in_items
 
 _BULB = r"(?:light |dim |series )?(?:lamp|bulb|globe)s?"
@@ -57,9 +57,31 @@ _TO_BEGIN = re.compile(
 _THEN = re.compile(r"[,;]?\s+then\s+", re.I)
 
 
+_VOLTS_OF_THE_LINE = r"(?P<volts>\.?\d[\d.,]*\s?v(?:olts?)?(?:\s?ac)?)"
+_LINE_BEHIND = re.compile(rf"\A{_VOLTS_OF_THE_LINE}\s+line(?=\s|,|;|\Z)", re.I)
+_LINE_AT = re.compile(r"\A(?:the\s+)?(?P<line>line|mains)\s+(?:is\s+)?(?:at|on|up to|to)\s+(?=\.?\d)", re.I)
+_ON_THE_VARIAC = re.compile(
+    rf"\A{_VOLTS_OF_THE_LINE}\s+(?P<on>(?:on|from|by) the variac)(?:\s+(?=[^\s,;/–-])|(?=\s|,|;|\Z))", re.I
+)
+_TIME_BEHIND = re.compile(
+    rf"(?P<value>\d\s?(?:V|volts?|m?A|amps?|amperes?|milliamps?)(?:\s?AC)?)\s+(?={TIME_ANYWHERE})", re.I
+)
+"""Between a value and a time in words: ``160 V twenty minutes``."""
+
+
+def _in_order(line: Text) -> Text:
+    """A step's line with the word for its line before the volts: ``80 V line``, ``line at 80 V``."""
+    said = _LINE_AT.sub(r"\g<line> ", _LINE_BEHIND.sub(r"line \g<volts>", line))
+    if on := _ON_THE_VARIAC.match(said):
+        behind = said[on.end() :]
+        said = f"{on['volts']}, {on['on']}{', ' if behind[:1].strip(' ,;/-–') else ''}{behind}"
+    said = _TIME_BEHIND.sub(r"\g<value>, ", said)
+    return line.taken_as(said) if said != line else line
+
+
 def step_said(line: Text) -> tuple[Text, Text | None]:
     """A step's line without the lamp that stood before the set in this step alone, and that lamp or its absence."""
-    line = step_in_items(times_in_figures(line))
+    line = times_in_figures(step_in_items(times_in_figures(_in_order(line))))
     if bare := _BARE_AMPERES.match(line):
         line = line.taken_as(f"{line[: bare.end()]} A{line[bare.end() :]}")
     said = _VOLTS_AND_AMPERES.sub(r"\g<unit>, ", line)
