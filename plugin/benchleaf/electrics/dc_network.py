@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from .dc_elements import DcNet, DcVariant
+from .dc_moved import moved as moved_by_each
 from .dc_stamps import Stamps, stamped
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ def solve(
         inverse = _inverse(jacobian)
         ohms = np.diagonal(inverse, axis1=1, axis2=2).copy()
         ohms[:, list(stamps.held_nodes)] = 0.0
-        moved = -inverse @ stamps.moved(volts) if slopes else np.zeros((*volts.shape, 0))
+        moved = -inverse @ moved_by_each(stamps, volts) if slopes else np.zeros((*volts.shape, 0))
         amps = stamps.tube_currents(volts).amps
     for row, variant in enumerate(variants):
         for name, gas in variant.grid_amps:

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from .dc_elements import DcBranch, DcNet, DcVariant, uncertain
-from .reservoir import Charging, Chargings, bank, mean_amps
+from .dc_elements import DcBranch, DcNet, DcVariant
+from .reservoir import Chargings, bank, mean_amps
 from .tube_law import MOST_SCREEN_SHARE, LawArrays, TubeCurrents, currents
 
 if TYPE_CHECKING:
@@ -18,13 +18,11 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Stamps", "moved_law", "stamped"]
+__all__ = ["Stamps", "add_amps", "stamped"]
 
 _TO_BOTTOM_SIEMENS = 1e-9
 """From every node to the bottom of the supply: the set's insulation, without which a loose node has no volts."""
 _LEAST_OHMS = 0.01
-MOVED = 0.25
-"""Share of a standard deviation by which a tube or rectifier is moved to find what it does."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,14 +86,14 @@ class Stamps:
         slopes = self.linear + self._tube_slopes(tubes.slopes)
         for number, rectifier in enumerate(self.net.rectifiers):
             node, bottom = rectifier.node - 1, rectifier.bottom - 1
-            amps, slope = self._charged(number, volts)
+            amps, slope = self.charged(number, volts)
             for at, sign in ((node, -1), (bottom, 1)):
                 if at >= 0:
                     out[:, at] += sign * amps
                     slopes[:, at, node] += sign * slope
                     if bottom >= 0:
                         slopes[:, at, bottom] -= sign * slope
-        for node, back in self._returning():
+        for node, back in self.returning():
             out[:, back] += out[:, node]
             slopes[:, back] += slopes[:, node]
         for number, node in enumerate(self.held_nodes):
@@ -104,7 +102,7 @@ class Stamps:
             slopes[:, node, node] = 1.0
         return out, slopes
 
-    def _returning(self) -> list[tuple[int, int]]:
+    def returning(self) -> list[tuple[int, int]]:
         """The held nodes whose current returns elsewhere than at the bottom, and where."""
         return [(held.node - 1, held.returns - 1) for held in self.net.held if held.returns]
 
@@ -122,60 +120,13 @@ class Stamps:
             found[layer.pairs] += layer.signs[:, None] * by_slope[layer.slopes]
         return found.T.reshape(count, size, size)
 
-    def _charged(self, number: int, volts: Floats, charging: Chargings | None = None) -> tuple[Floats, Floats]:
+    def charged(self, number: int, volts: Floats, charging: Chargings | None = None) -> tuple[Floats, Floats]:
+        """What a rectifier, by its number, gives into its reservoir, and the slope; by ``charging`` if given."""
         rectifier = self.net.rectifiers[number]
         across = volts[:, rectifier.node - 1]
         if rectifier.bottom:
             across = across - volts[:, rectifier.bottom - 1]
         return mean_amps(charging or self.charging[number], across)
-
-    def moved(self, volts: Floats) -> Floats:
-        """How each node's balance moves for one deviation of each parameter: [variant, node, parameter]."""
-        import numpy as np
-
-        amps = self.tube_currents(volts).amps
-        charged = [self._charged(number, volts)[0] for number in range(len(self.net.rectifiers))]
-        columns = [self._moved_by(*one, volts, amps, charged) for one in uncertain(self.net)]
-        if not columns:
-            return np.zeros((*volts.shape, 0))
-        held = list(self.held_nodes)
-        found = np.stack(columns, axis=2)
-        for node, back in self._returning():
-            found[:, back] += found[:, node]
-        own = {one.name: n for n, one in enumerate(self.net.held)}
-        found[:, held] = 0.0
-        for column, (name, _, deviation) in enumerate(uncertain(self.net)):
-            if name in own:
-                found[:, self.held_nodes[own[name]], column] = -deviation * self.held_volts[:, own[name]]
-        return found
-
-    def _moved_by(
-        self, name: str, what: str, deviation: float, volts: Floats, amps: Floats, charged: Sequence[Floats]
-    ) -> Floats:
-        import numpy as np
-
-        out = np.zeros(volts.shape)
-        for number, branch in enumerate(self.net.branches):
-            if branch.name == name:
-                _add(out, branch, -deviation * _branch_amps(branch, self.ohms[:, number], volts))
-        for number, tube in enumerate(self.net.tubes):
-            if tube.name == name:
-                own = LawArrays(*(of_all[:, number : number + 1] for of_all in self.law))
-                its = slice(3 * number, 3 * number + 3)
-                across = (volts @ self.across[:, its]).reshape(len(volts), 1, 3)
-                change = currents(moved_law(own, 0, what, deviation * MOVED), across).amps[:, 0] - amps[:, number]
-                out += change @ self.into[:, its].T / MOVED
-        for number, rectifier in enumerate(self.net.rectifiers):
-            if rectifier.name == name:
-                each = self.charging[number].each
-                several = {id(one): one for one in each}  # nearly all variants have one and the same
-                moved = {at: _moved_charging(one, what, deviation * MOVED) for at, one in several.items()}
-                changed = bank([moved[id(one)] for one in each])
-                more = (self._charged(number, volts, changed)[0] - charged[number]) / MOVED
-                for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
-                    if at >= 0:
-                        out[:, at] += sign * more
-        return out
 
 
 def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
@@ -250,22 +201,16 @@ def _stamp(linear: Floats, fed: Floats, branch: DcBranch, ohms: Floats) -> None:
             linear[:, at, at] += siemens
             if to >= 0:
                 linear[:, at, to] -= siemens
-    _add(fed, branch, siemens * branch.volts)
+    add_amps(fed, branch, siemens * branch.volts)
 
 
-def _add(out: Floats, branch: DcBranch, amps: Floats) -> None:
+def add_amps(out: Floats, branch: DcBranch, amps: Floats) -> None:
     """A current that leaves the branch's first end and enters its other."""
     one, other = (end - 1 for end in branch.ends)
     if one >= 0:
         out[:, one] += amps
     if other >= 0:
         out[:, other] -= amps
-
-
-def _branch_amps(branch: DcBranch, ohms: Floats, volts: Floats) -> Floats:
-    one, other = (volts[:, end - 1] if end else 0.0 for end in branch.ends)
-    found: Floats = (one - other - branch.volts) / ohms
-    return found
 
 
 def _incidence(net: DcNet) -> tuple[Floats, Floats]:
@@ -316,23 +261,3 @@ def _laws(net: DcNet, variants: Sequence[DcVariant]) -> LawArrays:
     factor = np.array([[own.get(tube.name, 1.0) for tube in net.tubes] for own in factors])
     share = np.minimum(law.screen_share, MOST_SCREEN_SHARE)
     return law._replace(perveance=law.perveance * factor.reshape(law.perveance.shape), screen_share=share)
-
-
-def moved_law(law: LawArrays, number: int, what: str, by: float) -> LawArrays:
-    """The laws with one tube's value moved: shares by a ratio, volts by volts."""
-    values = getattr(law, what).copy()
-    values[:, number] = values[:, number] + by if what.endswith("_volts") else values[:, number] * (1 + by)
-    changed: dict[str, Any] = {what: values}
-    return law._replace(**changed)
-
-
-def _moved_charging(charging: Charging, what: str, by: float) -> Charging:
-    if charging.table:
-        # A table knows nothing of what it was made from; its volts follow the line's.
-        scaled = tuple((volts * (1 + by), amps) for volts, amps in charging.table)
-        return replace(charging, table=scaled) if what == "volts" else charging
-    if what == "perveance":
-        return replace(charging, perveance=charging.perveance and charging.perveance * (1 + by))
-    if what == "ohms":
-        return replace(charging, ohms=charging.ohms * (1 + by))
-    return replace(charging, peak_volts=charging.peak_volts * (1 + by))

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .dc_elements import DcNet, DcVariant, uncertain
+from .dc_moved import MOVED, moved_law
 from .dc_network import DcSolution
-from .dc_stamps import MOVED, moved_law, stamped
+from .dc_stamps import stamped
 from .tube_law import LawArrays, currents
 
 if TYPE_CHECKING:

@@ -33,19 +33,28 @@ _AS_THE_OLD = 0.25
 _OLD = re.compile(r"\bnow\b|\breplaced\b|->", re.I)
 
 
+def _patterns_of(value: str) -> tuple[tuple[re.Pattern[str], re.Pattern[str]], re.Pattern[str]]:
+    """Several of a value that are said to be joined, by their count or each by itself; and either where it is new."""
+    counted = rf"(?P<count>{'|'.join(_COUNTS)})\s*(?:x|×|\*|pcs|off|of)?\s+?(?P<one>{value})"
+    row = rf"(?P<row>{value}(?:{_JOINT.pattern}{value})+)"
+    by_count, each = (re.compile(rf"(?<![\w.]){one}{_WATTS}{_SORT}{_HOW}", re.I) for one in (counted, row))
+    return (by_count, each), re.compile(rf"(?<=\s)(?:{row}|{counted}){_WATTS}(?=\s*(?:,|;|\Z))", re.I)
+
+
+_OF_KIND = {kind: _patterns_of(value) for kind, value in _OF.items()}
+
+
 def joined_into_one(line: Text) -> Text:
     """The part's line in which several values that are joined are the one that they make, with a note of them."""
     kind = kind_of_part(line.manner.part)
-    if kind not in _OF:
+    if kind not in _OF_KIND:
         return line
-    value = _OF[kind]
-    counted = rf"(?P<count>{'|'.join(_COUNTS)})\s*(?:x|×|\*|pcs|off|of)?\s+?(?P<one>{value})"
-    row = rf"(?P<row>{value}(?:{_JOINT.pattern}{value})+)"
-    for pattern in (rf"(?<![\w.]){counted}{_WATTS}{_SORT}{_HOW}", rf"(?<![\w.]){row}{_WATTS}{_SORT}{_HOW}"):
-        if (found := re.search(pattern, line, re.I)) and (made := _made(found, kind, _how(found["how"]))):
+    said, in_its_place = _OF_KIND[kind]
+    for pattern in said:
+        if (found := pattern.search(line)) and (made := _made(found, kind, _how(found["how"]))):
             return line.taken_as(f"{line[: found.start()]}{made}, note {found[0]}{line[found.end() :]}")
     new = _OLD.search(line) if kind == "resistance" else None
-    found = re.search(rf"(?<=\s)(?:{row}|{counted}){_WATTS}(?=\s*(?:,|;|\Z))", line[new.end() :], re.I) if new else None
+    found = in_its_place.search(line[new.end() :]) if new else None
     if new and found and (made := _made(found, kind, "series")) and _is_of_the_old(line[: new.start()], made, kind):
         start, end = new.end() + found.start(), new.end() + found.end()
         return line.taken_as(f"{line[:start]}{made}, note {found[0]} in series{line[end:]}")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 
 MONTH_FIRST, DAY_FIRST = "month first", "day first"
 SLASH_DATES = (MONTH_FIRST, DAY_FIRST)
@@ -66,14 +67,21 @@ _AMERICAN = re.compile(r"(\d{1,3}[a-z]{1,2}\d{1,2})(?:m?g[abcxy]?|gt[abxyw]?|wgt
 """An American type number with the letters that say no more than its bulb or its version."""
 
 
-def tube_names(type_: str) -> Iterator[str]:
+_OF_NO_NAME = str.maketrans("", "", " -.#")
+
+
+def tube_names(type_: str) -> tuple[str, ...]:
     """A type as written, and without the letters that say no more than its bulb: 35L6GT is called 35L6."""
-    name = tube_name(type_)
-    yield name
-    if american := _AMERICAN.fullmatch(name):
-        yield american[1]
+    return _tube_names(str(type_))
+
+
+@lru_cache(maxsize=4096)
+def _tube_names(written: str) -> tuple[str, ...]:
+    name = tube_name(written)
+    american = _AMERICAN.fullmatch(name)
+    return (name, american[1]) if american else (name,)
 
 
 def tube_name(written: str) -> str:
     """The name of a tube for comparison: capitals, blanks and hyphens do not matter."""
-    return "".join(c for c in str(written).casefold() if c not in " -.#")
+    return str(written).casefold().translate(_OF_NO_NAME)

@@ -75,6 +75,7 @@ def too_many_slips() -> tuple[str, str, str]:
     """The same of a line with more slips than are told."""
     return f"more than {MOST_SLIPS} slips in one line", "one thing in a line", "put each on a line of its own"
 
+
 MOST_OF_RESULT = 2_000
 """The same of a result, whose points may be a whole curve."""
 

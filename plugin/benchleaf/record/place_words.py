@@ -109,11 +109,21 @@ class NamedPoint:
 
 def folded(written: str) -> str:
     """A name for comparison: capitals, blanks and the sort of minus do not matter."""
+    return _folded(str(written))
+
+
+@lru_cache(maxsize=4096)
+def _folded(written: str) -> str:
     return " ".join(written.translate(_MINUS).split()).casefold()
 
 
 def is_centre_tap(written: str) -> bool:
     """Whether a name is that of the tap in the middle of the high-voltage winding: ``HT CT``, ``center tap``."""
+    return _is_centre_tap(str(written))
+
+
+@lru_cache(maxsize=4096)
+def _is_centre_tap(written: str) -> bool:
     return bool(_CENTRE_TAP.fullmatch(folded(written)))
 
 
