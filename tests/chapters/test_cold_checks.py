@@ -91,6 +91,14 @@ def test_the_bench_sheet_says_what_to_expect_before_power() -> None:
     assert wanted("") == []
 
 
+def test_the_filaments_of_a_three_way_set_lead_from_a_rail_too() -> None:
+    """A dropper of 2 kohm and four filaments lie between B+ and B-, where “only capacitors” was said to lead."""
+    three_way = SET.replace("power: series string", "power: three-way").replace(
+        "  R12: now 22 kohm 5 %, ", "  C13: 20 uF, "
+    )
+    assert not [line for line in wanted(three_way) if "as only capacitors lead there" in line]
+
+
 def test_a_set_with_a_transformer_has_its_windings() -> None:
     """By hand: 120² V² over 65 W is 222 ohm, of which a primary has 1.5 to 8 per cent."""
     assert wanted(TRANSFORMER) == [

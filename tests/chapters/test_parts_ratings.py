@@ -98,6 +98,11 @@ WOUND = HEAD.replace("series string", "transformer").replace("chassis: through R
 COLD_CASES = {
     "series string": ("", HEAD, ""),
     "three-way": ("", HEAD.replace("series string", "three-way"), ""),
+    "three-way with a dry rectifier": (
+        "  D1: now silicon, job rectifier, between line and B+1\n",
+        HEAD.replace("series string", "three-way"),
+        "",
+    ),
     "dry rectifier": ("  D1: now silicon, job rectifier, between line and B+1\n", HEAD, ""),
     "doubler": ("  C11: keep, 40 uF 160 V electrolytic, job doubler\n", HEAD, ""),
     "transformer": (
@@ -127,6 +132,7 @@ class TestGrading:
         [
             ("series string", "watch"),
             ("three-way", "watch"),
+            ("three-way with a dry rectifier", "watch"),
             ("dry rectifier", "fault"),
             ("doubler", "fault"),
             ("transformer", "fault"),
@@ -141,7 +147,7 @@ class TestGrading:
         lines = FILTER.replace(" electrolytic", f" electrolytic{surge}") + more
         c12 = found(lines, head, readings)["C12"]
         assert c12.sees_volts == pytest.approx(math.sqrt(2) * 132 * (2 if case == "doubler" else 1))
-        assert (c12.seen_when, c12.rating_enough) == (case, False)
+        assert (c12.seen_when, c12.rating_enough) == (case.removesuffix(" with a dry rectifier"), False)
         covered = surge.endswith("400 V")
         quiet = covered and case != "dead output stage"
         told = [s for s in makers.standouts("parts", "", found(lines, head, readings)) if s.text.startswith("C12 is")]

@@ -118,11 +118,14 @@ def _case(bench: Bench, peak_volts: float) -> str:
 
     A transformer set whose resistors draw from B+ at all times never has its whole peak. In a series string a tube that
     is out darkens all, the rectifier with them; there the filter sees its peak where the rectifier is warm before the
-    output tube, or still hot when the set is switched on again.
+    output tube, or still hot when the set is switched on again. The filaments of a three-way set draw from it at once,
+    whatever rectifies, and their string is dark with one of them out.
     """
     circuit = bench.circuit
     if circuit.dead_output_part:
         return DEAD_OUTPUT_STAGE
+    if circuit.mains.power == "three-way":
+        return circuit.mains.power
     if circuit.dry_rectifier:
         return "dry rectifier"
     if circuit.doubling:

@@ -63,7 +63,7 @@ def seen_when(row: PartFindings, words: Words) -> str:
         "transformer": cold,
         SLOW_TRANSFORMER: f"if a {words.tube} is out or draws nothing",
         "bled transformer": f"at most, for what the resistors across the supply draw pulls it lower, {cold}",
-        "three-way": cold,
+        "three-way": f"while a {words.tube} is out or a filament is open",
     }
     restart = "when it is switched on again with the rectifier still hot, or where that warms before the output "
     quick = f"{restart}{words.tube}"

@@ -19,7 +19,7 @@ from ...circuit.winding_halves import both_halves
 from ...circuit.winding_ohms import primary_band
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
-from ...record.place_words import B_MINUS, CHASSIS
+from ...record.place_words import B_MINUS, B_PLUS, CHASSIS
 from ..line_side.line_and_load import SetLoad, line_of, load_of, nameplate_watts
 from ..line_side.ohmmeter import HOT_PIN, RETURN_PIN, OhmmeterReading, resistances
 from ..line_side.topology import B_MINUS as SIDE_B_MINUS
@@ -153,7 +153,9 @@ class ColdExpectations:
         if found.low_ohms is not None and found.high_ohms is not None:
             charging = any(e.kind == CAPACITOR for place in (one, other) for e in network.at(place))
             return ColdBands(((found.low_ohms, found.high_ohms),), climbs=charging and found.high_ohms > JOINED_OHMS)
-        return _CHARGED if found.known else None
+        # The filaments of a three-way set hang on a rail by a dropper, which is no part of the network.
+        by_the_filaments = circuit.mains.power == "three-way" and B_PLUS in (one.kind, other.kind)
+        return _CHARGED if found.known and not by_the_filaments else None
 
     def _plug(self, when: When) -> ColdBands | None:
         circuit = self.bench.circuit
