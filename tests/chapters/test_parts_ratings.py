@@ -297,3 +297,8 @@ def test_a_bleeder_draws_five_milliamperes(ohms: str, case: str) -> None:
     """187 V across 30 kilohm is 6.2 mA, across 47 kilohm 4 mA."""
     _, head, readings = COLD_CASES["transformer"]
     assert found(f"{FILTER}  R20: keep, {ohms}, between B+1 and chassis\n", head, readings).supply.case == case
+
+
+def test_what_no_supply_reaches_sees_no_divided_volts() -> None:
+    rows = {row.name: row for row in found("  R1: keep, 150 ohm, between V3 cathode and B-\n").rows()}
+    assert (rows["R1"].sees_volts, rows["R1"].seen_divided) == (None, False)

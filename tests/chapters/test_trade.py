@@ -297,7 +297,10 @@ def test_feedback_is_the_share_returned_times_the_gain_worked_out() -> None:
     assert loop.forward_gain_times == pytest.approx(forward, rel=0.05)
     assert loop.loop.factor == pytest.approx(1 + forward * 2.2 / 6.9, rel=0.02)
     assert loop.loop.decibels == pytest.approx(20 * math.log10(1 + forward * 2.2 / 6.9), rel=0.02)
-    assert "R8 feeds 15 dB back to V3 cathode" in makers.plain(makers.page("tone", TONE))
+    page = makers.plain(makers.page("tone", TONE))
+    assert "R8 feeds 15 dB back to V3 cathode" in page
+    assert "32 %" in page
+    assert "31.9 %" not in page
 
 
 def test_feedback_into_a_bypassed_cathode_is_none() -> None:
