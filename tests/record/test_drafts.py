@@ -29,7 +29,7 @@ _CARRY_NOTHING = (
     | {"with", "and", "the", "between", "for", "from", "ohms", "volts"}
     | {_SAME, "isolation", "all", "stk"}
     | {"half", "quarter", "twenty", "minus", "over", "microvolts", "resistance", "peak"}
-    | {"tester", "megger", "pilots"}
+    | {"tester", "megger", "pilots", "ladeelko"}
     | {word for phrase in (*NOW, *MEASURED, _SORTS) for word in phrase.split()}
 )
 """Words whose meaning is the name that their value stands under, and those that name a part by its sort."""

@@ -95,7 +95,8 @@ def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
     volts = table.get(Text("volts"))
     if _BELOW_ONE.fullmatch(value):
         # Of paper none is made in picofarads.
-        return volts is not None or TYPES.get(str(table.get(Text("type"), "")).casefold(), "") == _PAPER
+        kind = str(table.get(Text("type"), "")).casefold()
+        return volts is not None or TYPES.get(kind, kind) == _PAPER
     low = re.match(r"\d+", volts) if isinstance(volts, Text) and re.fullmatch(r"\d{1,4}", value.strip()) else None
     if low and int(low[0]) <= _ELECTROLYTICS_ALONE:
         return True

@@ -43,20 +43,19 @@ _VERDICT = re.compile(
     re.I,
 )
 """What a tester said of a tube with no share of new, which is no job of it: ``output, tests good``, ``rect, 52/70``."""
-_ON_THE_TESTER = re.compile(
-    r"(?<=,)(?P<gap>\s*)(?:(?:on (?:the |my )?)?tester|tests?(?: at)?|tested(?: at)?|reads)\s*:?\s+(?=\d{1,3}\s?%)",
-    re.I,
-)
-"""Before a tube's share of new: ``conv, tester 82%``."""
 
 
 _SHOWN = re.compile(
     r"(?:\s*,\s*|\s+)(?P<open>\()?\s*"
-    r"(?:(?:it )?(?:tests?|tested|measures|checks?)\s+(?:at\s+)?|emission\s*:?\s*(?:of\s+)?|at\s+)?"
+    r"(?:(?:on (?:the |my )?)?tester\s*:?\s+|(?:it )?(?:tests?|tested|measures|checks?)\s+(?:at\s+)?"
+    r"|emission\s*:?\s*(?:of\s+)?|at\s+)?"
     r"(?P<share>\d{1,3})\s?(?:%|per ?cent)(?:\s+emission)?\s*(?(open)\))(?=\s*(?:,|;|\Z))",
     re.I,
 )
 """What a tester showed, with a word for it or in brackets: ``tests 71 %``, ``(88 %)``."""
+
+_OF_TWO = re.compile(r"%\s*/|\d\s*/\s*\d{1,3}\s?%")
+"""What two systems of a tube showed: neither is the emission of both."""
 
 
 class FittedTube(Section):
@@ -75,10 +74,8 @@ class FittedTube(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """What it showed at two times stands behind the remark's sign, as its note."""
-        if isinstance(data, Text) and not _FIRST_THEN.search(data):
+        if isinstance(data, Text) and not (_FIRST_THEN.search(data) or _OF_TWO.search(data)):
             data = data.taken_as(_SHOWN.sub(r", \g<share> %", data, count=1))
-        if isinstance(data, Text) and (tester := _ON_THE_TESTER.search(data)):
-            data = data.taken_as(f"{data[: tester.start()]}{tester['gap']}{data[tester.end() :]}")
         then = (_FIRST_THEN.search(data) or _VERDICT.search(data)) if isinstance(data, Text) else None
         if then is None or not isinstance(data, Text):
             return super()._table(data, errors)
