@@ -74,7 +74,7 @@ def test_a_reader_that_stops_at_the_second_comma_is_found_out(kind: str) -> None
         (heaters, "winding_in_words", "winding"),
         (alignment, "with_dial_read", "dialled"),
         (line_measured, "as_measured", "touch"),
-        (power_up, "_soak_in_words", "soak"),
+        (power_up, "soak_in_words", "soak"),
     ],
 )
 def test_without_its_own_words_a_kind_of_line_is_lost_or_asked(

@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from .line_values import BARE_NUMBER, WOUND, kind_of_part, ohms_of_wire
-from .settled import unit_beside
+from .problems import quoted
+from .settled import of_one_size, unit_beside
 from .text import Entries, Listing, Text
 from .trade_words import TYPES
 
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
 _IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*|M[\s-]?ohms?|MΩ)", re.I)
+_COMMA = re.compile(r"(?P<whole>\d{1,3}),(?P<part>\d{3})(?P<unit>\s?[^\W\d].*)")
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
 _IN_K = re.compile(r"(?P<k>[.\d][.\d]*)\s?[kK](?:\s?ohms?|\s?Ω)?|(?P<ohms>\d{1,3},\d{3}|\d{4,6})(?:\s?ohms?|\s?Ω)?")
 _DRIFTS = 10.0
@@ -44,6 +46,11 @@ def in_units(table: Entries) -> Entries:
     if isinstance(wire, Text) and not wire.manner.unit and ohms_of_wire(wire):
         table[Text("measured")] = wire.in_unit("ohm", "read as ohms of its wire")
     value, measured = table.get(Text("value")), table.get(Text("measured"))
+    if isinstance(value, Text) and isinstance(measured, Text) and (comma := _COMMA.fullmatch(measured)):
+        told = f"{quoted(measured)} read with a decimal comma, by {quoted(value)}"
+        point = measured.taken_as(f"{comma['whole']}.{comma['part']}{comma['unit']}", told)
+        if of_one_size(point, value) and not of_one_size(measured, value):
+            measured = table[Text("measured")] = point
     if isinstance(value, Text) and _is_in_microfarads(value, table):
         value = table[Text("value")] = value.in_unit(*_MICROFARADS)
     if isinstance(measured, Text) and _is_a_path(measured, table):

@@ -9,8 +9,10 @@ from .written_days import looks_like_a_date
 _DAY = r"\S+(?:\s+\S+){0,3}?"
 """Words that may be a day; whether they are one, ``looks_like_a_date`` tells."""
 _REPLACED = r"(?:replaced|changed|renewed|exchanged|swapped)"
+_PARTED = r"(?:\s*[,.;]|\s+[-–—](?=\s))?\s+(?:and\s+)?"
+"""What may part the exchange from what stands before it."""
 _NEW = re.compile(
-    rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
+    rf"{_PARTED}(?:(?:was|were|has been|have been)\s+)?{_REPLACED}(?:\s+(?:on\s+)?(?P<day>{_DAY}))?"
     r"\s+(?:with|w/|by|for|to)\s+(?:(?:an?|the|one)\s+)?(?:(?:new|modern|fresh)\s+)*"
     r"(?:(?P<kind>(?:metal |carbon )?film|ceramic|electrolytic|mica|polyester|polypropylene|wirewound)\s+)?"
     r"(?:(?:capacitor|condenser|resistor|one)\s+)?(?:of\s+)?(?=[\d.]*\d)(?!\d[nN]\d)",
@@ -18,13 +20,14 @@ _NEW = re.compile(
 )
 """The day of an exchange and what came in, up to its value."""
 _NEW_ON_A_DAY = re.compile(
-    rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were|has been|have been)\s+)?{_REPLACED}\s+(?:on\s+)?(?P<day>{_DAY})"
+    rf"{_PARTED}(?:(?:was|were|has been|have been)\s+)?{_REPLACED}\s+(?:on\s+)?(?P<day>{_DAY})"
     r"\s*,?\s+(?:with|w/|by|for)\s+(?:an?\s+)?(?:new\s+)?(?=silicon\b|(?:\d\s?x\s?)?1N\d)",
     re.I,
 )
 """The same of a diode, which has no value."""
 _ON_A_DAY = re.compile(
-    rf"(?:\s*[,.;])?\s+(?:and\s+)?(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))", re.I
+    rf"{_PARTED}(?:(?:was|were)\s+)?{_REPLACED}\s+on\s+(?P<day>{_DAY})(?=\s*(?:[.;,]|\Z))",
+    re.I,
 )
 _OPENING = re.compile(
     r"\A(?:the\s+)?(?:(?:old|original)\s+)?(?:capacitor|condenser|resistor|choke|coil|control)(?:\s+[A-Z]{1,3}\d{1,3})?\s+"

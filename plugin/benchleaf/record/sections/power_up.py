@@ -18,6 +18,7 @@ from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 from .step_words import (
     amperes_told,
     named_by_its_lamp,
+    soak_in_words,
     step_said,
     steps_by_name,
     volts_of_neither,
@@ -172,31 +173,6 @@ class PowerUpStep(Section):
     note: Wording | None = None
 
 
-_OF_A_SOAK = (
-    (re.compile(r"(?:^|(?<=,))(?P<gap>\s*)(?:for|played|ran(?: for)?|on for)\s+(?=\d)", re.I), r"\g<gap>"),
-    (
-        re.compile(r"(?:^|(?<=,))(?P<gap>\s*)(?:at|on)\s+(?=\.?\d[\d.,]*\s?v(?:olts?)?(?:\s?AC)?\s*(?:,|;|\Z))", re.I),
-        r"\g<gap>line ",
-    ),
-    (
-        re.compile(
-            r"(?:^|(?<=,))(?P<gap>\s*)(?:it\s+)?(?:draws|drawing|drew|takes|taking|took|pulls|I\s*=)\s*"
-            r"(?=\.?\d[\d.,]*\s?m?(?:a|amps?|amperes?)\b)",
-            re.I,
-        ),
-        r"\g<gap>",
-    ),
-)
-"""Words before the time, the line and the current of a soak: ``for 4 h, on 230 V, draws 0.25 A``."""
-
-
-def _soak_in_words(line: Text) -> Text:
-    said = str(line)
-    for pattern, instead in _OF_A_SOAK:
-        said = pattern.sub(instead, said)
-    return line.taken_as(said) if said != line else line
-
-
 class Soak(Section):
     """``8 h, line 120 V, 0.24 A, chassis 41 °C, T3 58 °C, room 21 °C, B+1 121 V``; ``8 h, 120 V`` is the line too."""
 
@@ -215,7 +191,7 @@ class Soak(Section):
         """Volts between commas, before anything that was read, are the line's; a mains transformer is none of it."""
         data = _mains_transformer_whole(data)
         if isinstance(data, Text):
-            data = _worded(_soak_in_words(times_in_figures(data)), {"voltage": "line"})
+            data = _worded(soak_in_words(times_in_figures(data)), {"voltage": "line"})
         return _named_again(super()._table(data, errors))
 
     time: Duration | None = None

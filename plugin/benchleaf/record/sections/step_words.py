@@ -188,3 +188,29 @@ def _texts(node: Any) -> list[str]:
         return [node]
     held = node.values() if isinstance(node, Entries) else node if isinstance(node, list) else ()
     return [text for one in held for text in _texts(one)]
+
+
+_OF_A_SOAK = (
+    (re.compile(r"(?:^|(?<=,))(?P<gap>\s*)(?:for|played|ran(?: for)?|on for)\s+(?=\d)", re.I), r"\g<gap>"),
+    (
+        re.compile(r"(?:^|(?<=,))(?P<gap>\s*)(?:at|on)\s+(?=\.?\d[\d.,]*\s?v(?:olts?)?(?:\s?AC)?\s*(?:,|;|\Z))", re.I),
+        r"\g<gap>line ",
+    ),
+    (
+        re.compile(
+            r"(?:^|(?<=,))(?P<gap>\s*)(?:it\s+)?(?:draws|drawing|drew|takes|taking|took|pulls|I\s*=)\s*"
+            r"(?=\.?\d[\d.,]*\s?m?(?:a|amps?|amperes?)\b)",
+            re.I,
+        ),
+        r"\g<gap>",
+    ),
+)
+"""Words before the time, the line and the current of a soak: ``for 4 h, on 230 V, draws 0.25 A``."""
+
+
+def soak_in_words(line: Text) -> Text:
+    """A soak's line without the words before its time and its current, and with that before its line."""
+    said = str(line)
+    for pattern, instead in _OF_A_SOAK:
+        said = pattern.sub(instead, said)
+    return line.taken_as(said) if said != line else line
