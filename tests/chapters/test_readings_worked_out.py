@@ -190,8 +190,7 @@ def test_every_rule_is_said_as_taken_for_granted() -> None:
     assert "V2 plate, V4 screen, for which no part is listed: fed from B+2" in said
     assert "V4 plate, for which no part is listed: fed from B+1" in said
     assert "V2 grid, V4 grid, for which no leak is listed: at B- through 470 kΩ".replace(" kΩ", "\u202fkΩ") in said
-    for sentence in said:
-        assert f"Taken as: {makers.plain(sentence)}." in makers.plain(_text(bare))
+    assert all(f"Taken as: {makers.plain(sentence)}." in makers.plain(_text(bare)) for sentence in said)
 
 
 def test_what_is_read_near_a_rail_is_on_it_and_what_nothing_feeds_is_held() -> None:

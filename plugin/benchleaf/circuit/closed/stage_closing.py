@@ -9,7 +9,6 @@ from typing import Literal
 from ...electrics.dc_elements import BOTTOM, Deviations, TubeInNet
 from ...electrics.tube_law import oscillator_triode
 from ...record.place_words import AVC, B_PLUS
-from ..currents import OFF_VOLTS
 from ..places import Place
 from ..stages import Stage, operations
 from .cathode_loads import works_into_its_cathode
@@ -17,6 +16,7 @@ from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .indicator_closing import close_indicators
 from .laws import StageLaw, law_of
+from .oscillating import OSCILLATOR_SPREAD, USUAL_OSCILLATOR, oscillator_at_work
 from .rail_above import AT_A_RAIL, WIRE_OHMS, rail_above
 
 PLATE_OHMS, LOAD_OHMS = 20.0, 300.0
@@ -29,11 +29,6 @@ OSCILLATING_VOLTS = -1.5
 AVC_SPREAD = 0.3
 """Volts that a tube's grid may be off where AVC makes it: without a signal that is the diode's contact potential, 0 to
 -0.6 V. Common practice, no source."""
-OSCILLATING_SHARE = 1 / 3
-"""What an oscillating triode takes of its published current with the grid at zero. Common practice, no source."""
-USUAL_OSCILLATOR = (4e-3, 150.0)
-"""Amperes and volts of a converter's oscillator plate that none are published of. Common practice, no source."""
-OSCILLATOR_SPREAD = Deviations(perveance=0.35)
 HELD_SPREAD = 0.02
 LITTLE_AMPS = 2.5e-3
 """A triode published at no more works behind a resistor at a third of it. Common practice, no source."""
@@ -93,7 +88,7 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
         return False
     _cathode(making, stage.cathode)
     if (stage.oscillates and law.point.grid_volts == 0) or _makes_its_own_bias(making, stage):
-        law = _at_work(making, law, plate)
+        law = oscillator_at_work(making, law, plate)
     closed = [_fed(making, stage, place, rails) for place in (plate, *stage.screens[:1])]
     if not all(closed):
         making.unknown.update(making.point(p) for p in (plate, *stage.screens, stage.cathode))
@@ -147,34 +142,6 @@ def _makes_its_own_bias(making: NetInTheMaking, stage: Stage) -> bool:
     if apart or stage.cathode is None or not _at_bottom(making, stage.cathode):
         return False
     return not any(_rectifies(making, stage, grid, making.read(grid)) for grid in stage.grids)
-
-
-def _at_work(making: NetInTheMaking, law: StageLaw, plate: Place) -> StageLaw:
-    """An oscillator of which a point at rest is published: its grid makes itself negative at work.
-
-    Its law is by what its own plate resistor passes, where it was read; where faults are tried that may be one's work.
-    Otherwise it takes a share of what is published with the grid at zero, or about what is published with a bias.
-    """
-    passes = None if making.to_try else _passed(making, plate)
-    if passes is None:
-        point = law.point
-        share = 1.0 if point.grid_volts or point.cathode_ohms else OSCILLATING_SHARE
-        usual = oscillator_triode(share * (point.plate_amps or 0.0), point.plate_volts or 0.0)
-        return replace(law, law=usual, deviations=OSCILLATOR_SPREAD, converter=True)
-    making.unknown.add(making.point(plate))
-    return replace(law, law=oscillator_triode(*passes), converter=True)
-
-
-def _passed(making: NetInTheMaking, plate: Place) -> tuple[float, float] | None:
-    """The amperes that the only part at a plate passes, and the plate's volts, where both its ends were read."""
-    volts = making.volts.get(making.point(plate))
-    here = making.nodes.get(making.point(plate))
-    known = {making.nodes[at]: read for at, read in making.volts.items() if at in making.nodes}
-    feeds = [b for b in making.branches if here in b.ends and b.name not in making.capacitors]
-    top = known.get(feeds[0].ends[feeds[0].ends[0] == here]) if len(feeds) == 1 else None
-    if volts is None or top is None or not OFF_VOLTS < volts < top:
-        return None
-    return (top - volts) / feeds[0].ohms, volts
 
 
 def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, grid: Place | None) -> None:
