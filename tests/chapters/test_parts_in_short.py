@@ -181,3 +181,11 @@ def numbers(row: PartFindings, on: Bench) -> Iterator[str]:
         yield from [say(grid.volts, "V")] if grid and grid.volts is not None else []
     part = on.record.parts[row.part]  # type: ignore[index]
     yield from (day.isoformat() for day in (part.ordered, part.tested, part.fitted, part.checked) if day)
+
+
+def test_two_in_series_are_no_value_of_a_series_and_none_is_asked_of_them() -> None:
+    row = opened("  R11: was 170 ohm, now 150 + 18 ohm in series 2 W\n")["R11"]
+    told = " ".join(text_of(line) for one in row.cells for line in one.lines)
+    everything = told + str(row)
+    assert "no value of E6 to E192" not in everything
+    assert "made of several" in everything

@@ -87,6 +87,8 @@ def _names(section: type[Section], made: JsonSchemaValue, table: NameTable) -> d
         row = table.of(section, name)
         says = f"Another word for “{name}”. {row.says}"
         patterns[spelt_anyhow([word])] = _explained(word, says, row, fields[name])
+    if section.NAMED_LIKE:
+        patterns[section.NAMED_LIKE] = TEXT_SCHEMA
     others: Any = False
     if section.OTHERS:
         row = table.of(section, section.OTHERS)

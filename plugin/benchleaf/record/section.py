@@ -87,8 +87,9 @@ class Section(BaseModel):
 
     ``FORM`` is the line form, where a single line may stand for the mapping; ``LINED`` is true where a line may that is
     read in another way. ``SYNONYMS`` are other words for keys. ``OTHERS`` names the field that takes all keys not
-    otherwise known. ``PRIVATE`` fields are left out of what is published. ``EMPTY_TOO`` says that one of which nothing
-    can be read still tells something.
+    otherwise known; ``NAMED_LIKE`` is how names look that a section puts under another before it reads them, as a
+    regular expression of any dialect. ``PRIVATE`` fields are left out of what is published. ``EMPTY_TOO`` says that
+    one of which nothing can be read still tells something.
     """
 
     model_config = ConfigDict(
@@ -103,6 +104,7 @@ class Section(BaseModel):
     LINED: ClassVar[bool] = False
     SYNONYMS: ClassVar[Mapping[str, str]] = {}
     OTHERS: ClassVar[str] = ""
+    NAMED_LIKE: ClassVar[str] = ""
     PRIVATE: ClassVar[tuple[str, ...]] = ()
     EMPTY_TOO: ClassVar[bool] = False
 

@@ -49,6 +49,12 @@ def _value(seen: Seen) -> PhrasePart:
     return "" if seen.condition else seen.value_typed
 
 
+def of_the_series(note: str, preferred: str | None) -> str:
+    """Of which preferred series a value is; what is made of several has none of its own."""
+    made = "in series" in note or "in parallel" in note
+    return f"{preferred} value" if preferred else "made of several" if made else "no value of E6 to E192"
+
+
 def own_spelling(seen: Seen | None) -> str:
     """The value as the record has it, where the trade prints it in other figures (``0.05 uF`` as 50 nF); else empty."""
     if seen is None or seen.value is None:

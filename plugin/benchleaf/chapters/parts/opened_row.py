@@ -9,7 +9,15 @@ from ...report.amount import Amount, Origin, bound_words
 from ...report.sentence import Judged, Note, Phrase, PhrasePart, Styled, listed
 from ...report.verdict import Verdict
 from . import verdicts
-from .component_words import component, leakage, leakage_resistance, measured, own_spelling, series_resistance
+from .component_words import (
+    component,
+    leakage,
+    leakage_resistance,
+    measured,
+    of_the_series,
+    own_spelling,
+    series_resistance,
+)
 from .dates import days
 
 if TYPE_CHECKING:
@@ -123,7 +131,7 @@ def _fitted(row: PartFindings, new: Seen) -> Iterator[Phrase]:
     if row.change_of_value:
         yield (verdicts.off(row.change_of_value), " on the value before")
     if new.value is not None:
-        yield (f"{row.preferred_series} value" if row.preferred_series else "no value of E6 to E192",)
+        yield (of_the_series(f"{new.note} {row.piece.note}", row.preferred_series),)
     if new.restuffed:
         yield ("restuffed" if new.restuffed == "restuffed" else f"restuffed {new.restuffed}",)
     if new.note:

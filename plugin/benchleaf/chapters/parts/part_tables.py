@@ -11,7 +11,15 @@ from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
 from ...words import Words
 from . import verdicts
-from .component_words import component, leakage, leakage_resistance, measured, own_spelling, series_resistance
+from .component_words import (
+    component,
+    leakage,
+    leakage_resistance,
+    measured,
+    of_the_series,
+    own_spelling,
+    series_resistance,
+)
 from .dates import days
 
 if TYPE_CHECKING:
@@ -140,7 +148,7 @@ def _of_new_value(row: PartFindings) -> Iterator[Phrase]:
     """How far the new value is from the one before, and the series it is of."""
     if row.piece.now is None or row.piece.now.value is None:
         return
-    series = f"{row.preferred_series} value" if row.preferred_series else "no value of E6 to E192"
+    series = of_the_series(f"{row.piece.now.note} {row.piece.note}", row.preferred_series)
     if row.change_of_value:
         yield (aside(Styled((verdicts.off(row.change_of_value),), Origin.COMPUTED), f" on the value before, {series}"),)
     else:

@@ -11,6 +11,7 @@ from ...electrics.tube_law import oscillator_triode
 from ...record.place_words import AVC, B_PLUS
 from ..places import Place
 from ..stages import Stage, operations
+from .bias_known import GRID_AT_ZERO_VOLTS, at_bottom, biased_by_contact, of_unknown_bias
 from .cathode_loads import works_into_its_cathode
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
@@ -22,8 +23,6 @@ from .rail_above import AT_A_RAIL, WIRE_OHMS, rail_above
 PLATE_OHMS, LOAD_OHMS = 20.0, 300.0
 LOAD_SPREAD = 0.5
 GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
-CONTACT_OHMS = 3e6
-"""From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
 OSCILLATING_VOLTS = -1.5
 """A triode's grid that reads below this, its cathode at the bottom, rectifies an oscillation. Common practice."""
 AVC_SPREAD = 0.3
@@ -33,7 +32,7 @@ HELD_SPREAD = 0.02
 LITTLE_AMPS = 2.5e-3
 """A triode published at no more works behind a resistor at a third of it. Common practice, no source."""
 _USUAL_SCREEN_SHARE, _USUAL_RAIL_VOLTS, _LEAST_PULL_VOLTS = 0.4, 250.0, 20.0
-_AT_ZERO_VOLTS, _GRID_AT_ZERO_VOLTS = 0.2, 0.5
+_AT_ZERO_VOLTS = 0.2
 
 
 def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
@@ -96,7 +95,7 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     for number, other in enumerate(stage.plates[1:], start=2):
         _further_plate(making, stage, other, number)
     grid = _grid(making, stage) if law.law.grid_acts else None
-    if law.law.grid_acts and _of_unknown_bias(making, stage):
+    if law.law.grid_acts and of_unknown_bias(making, stage):
         # What it draws is little either way; where its plate stands hangs on the bias.
         making.lacks.append(Lacking("part", stage.cathode))
         making.taken[:] = [one for one in making.taken if (one.how, one.place) != ("at the bottom", stage.cathode)]
@@ -126,7 +125,7 @@ def _on_its_filament(making: NetInTheMaking, stage: Stage) -> Stage:
     if filament is None or filament.kind != "cathode":
         return stage
     wired = making.node(filament) == BOTTOM or list(making.fed_from(filament)) or making.read(filament) is not None
-    negative = any((making.read(grid) or 0.0) < -_GRID_AT_ZERO_VOLTS for grid in stage.grids)
+    negative = any((making.read(grid) or 0.0) < -GRID_AT_ZERO_VOLTS for grid in stage.grids)
     if wired or negative:
         return replace(stage, cathode=filament)
     making.lacks.append(Lacking("part", filament))
@@ -139,14 +138,14 @@ def _makes_its_own_bias(making: NetInTheMaking, stage: Stage) -> bool:
     Its cathode is at the bottom, and its grid was not read at work: what it takes is not what one at rest would.
     """
     apart = stage.screens or stage.oscillates or not stage.swings
-    if apart or stage.cathode is None or not _at_bottom(making, stage.cathode):
+    if apart or stage.cathode is None or not at_bottom(making, stage.cathode):
         return False
     return not any(_rectifies(making, stage, grid, making.read(grid)) for grid in stage.grids)
 
 
 def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, grid: Place | None) -> None:
     assert stage.cathode is not None
-    contact = grid is not None and _biased_by_contact(making, stage.cathode, grid)
+    contact = grid is not None and biased_by_contact(making, stage.cathode, grid)
     making.tubes.append(
         TubeInNet(
             stage.name,
@@ -196,23 +195,6 @@ def _cathode(making: NetInTheMaking, cathode: Place) -> None:
         return
     making.branch(f"{cathode.name()} to the bottom", cathode, making.bottom, WIRE_OHMS)
     making.taken.append(TakenAs("at the bottom", cathode, making.bottom))
-
-
-def _of_unknown_bias(making: NetInTheMaking, stage: Stage) -> bool:
-    """Whether nothing says how an amplifying triode is biased: its cathode was put at the bottom by rule alone.
-
-    Such a cathode is at the bottom where the grid's own leak biases it, and on a resistor in any other set: neither is
-    to be guessed, as the plate's volts hang on it.
-    """
-    cathode = stage.cathode
-    by_rule = {at.place for at in making.taken if at.how == "at the bottom"}
-    if cathode is None or cathode not in by_rule or stage.screens or stage.oscillates or stage.mixes:
-        return False
-    if making.read(cathode) is not None:
-        return False
-    grids = [at for at in stage.grids if at.electrode == "grid"] or list(stage.grids)
-    negative = any((making.read(grid) or 0.0) < -_GRID_AT_ZERO_VOLTS for grid in grids)
-    return not negative and not any(_biased_by_contact(making, cathode, grid) for grid in grids)
 
 
 def _hold(making: NetInTheMaking, place: Place, volts: float, how: Literal["held", "oscillates"] = "held") -> None:
@@ -284,7 +266,7 @@ def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
         return grid
     if making.node(grid) == BOTTOM or list(making.fed_from(grid)):
         return grid
-    if read is not None and read < -_GRID_AT_ZERO_VOLTS:
+    if read is not None and read < -GRID_AT_ZERO_VOLTS:
         _hold(making, grid, read)
         return grid
     if works_into_its_cathode(making, stage):
@@ -307,16 +289,4 @@ def _rectifies(making: NetInTheMaking, stage: Stage, grid: Place, read: float | 
     if read is None or read > OSCILLATING_VOLTS or stage.screens or stage.cathode is None:
         return False
     ends = {BOTTOM, making.node(stage.cathode)}
-    return _at_bottom(making, stage.cathode) and ends.issuperset(making.fed_from(grid))
-
-
-def _biased_by_contact(making: NetInTheMaking, cathode: Place, grid: Place) -> bool:
-    here = making.node(grid)
-    leaks = [b.ohms for b in making.branches if here in b.ends and b.name not in making.capacitors]
-    return _at_bottom(making, cathode) and bool(leaks) and min(leaks) >= CONTACT_OHMS
-
-
-def _at_bottom(making: NetInTheMaking, cathode: Place) -> bool:
-    here = making.node(cathode)
-    wires = (b for b in making.branches if here in b.ends and b.ohms <= WIRE_OHMS)
-    return here == BOTTOM or any(BOTTOM in b.ends for b in wires)
+    return at_bottom(making, stage.cathode) and ends.issuperset(making.fed_from(grid))

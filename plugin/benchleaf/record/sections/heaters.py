@@ -286,6 +286,7 @@ class HeaterSupply(Section):
     }
 
     LINED = True
+    NAMED_LIKE = r"^\s*(?:[\w.,]+(?:\s?[Vv])?\s+)?[Ww][Ii][Nn][Dd][Ii][Nn][Gg](?:\s+\w{1,2}|[0-9])?\s*$"
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

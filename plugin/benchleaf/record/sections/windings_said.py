@@ -76,7 +76,7 @@ def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:
 
 
 _A_WINDING = re.compile(
-    r"(?:(?:heaters?|filaments?|rectifier|h\.?[tv]\.?|l\.?t\.?|\d+(?:[.,]\d+)?\s?V)\s+)?winding(?:\s*\w{1,2})?", re.I
+    r"(?:(?:heaters?|filaments?|rectifier|h\.?[tv]\.?|l\.?t\.?|\d+(?:[.,]\d+)?\s?V)\s+)?winding(?:\s+\w{1,2}|\d)?", re.I
 )
 _LAMPS = re.compile(
     r",\s*(?:(?P<count>\d)\s?(?:x\s)?)?(?:(?:pilot|dial|scale)(?:\s+(?:lamp|light|bulb))?|lamp|bulb)s?\s+(?P<type>#?\d{1,3}[A-Z]?)"
