@@ -19,9 +19,9 @@ from benchleaf.build.follow import look_over
 from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.chapters.readings import crosscheck, told_causes
 from benchleaf.electrics import dc_stage
-from benchleaf.record import line_meaning
+from benchleaf.record import line_meaning, spoken
 from benchleaf.record.model import Record
-from benchleaf.record.most_entries import MOST, MOST_OF_ANY, MOST_SLIPS
+from benchleaf.record.most_entries import MOST, MOST_LINE, MOST_OF_ANY, MOST_OF_RESULT, MOST_SLIPS
 from benchleaf.record.problems import MOST_TOLD
 from benchleaf.report import prose
 
@@ -225,7 +225,16 @@ def test_of_a_line_full_of_slips_a_few_are_told_and_the_rest_is_not_read(line: s
 def test_a_line_without_end_is_not_read(line: str, words: str) -> None:
     """One of 19,000 characters took 35 s: what is looked for behind each word grows with the line."""
     (problem,) = told(f"{line}{(words * 1600).strip(', ')}\n")
-    assert re.search(r": found a line of [\d,]+ characters; expected at most 500; say the values on it", problem)
+    most = MOST_OF_RESULT if line.startswith("results") else MOST_LINE
+    assert re.search(rf": found a line of [\d,]+ characters; expected at most {most:,}; say the values on it", problem)
+
+
+def test_words_that_say_no_job_are_not_gone_through_from_each(monkeypatch: pytest.MonkeyPatch) -> None:
+    count: list[int] = []
+    asked = spoken._end_at
+    monkeypatch.setattr(spoken, "_end_at", lambda *given: count.append(1) or asked(*given))
+    told(f"parts:\n  C7: was 10 nF paper, now 10 nF 630 V film {'a ' * 100}\n")
+    assert 100 < len(count) < 600
 
 
 def test_what_is_told_in_sentences_may_be_long() -> None:

@@ -67,6 +67,8 @@ _MOST_WORDS_OF_A_RAIL = 3
 _MOST_OF_A_JOB = 4
 _MOST_WORDS = 12
 """Of one run; nobody says a part's job in more."""
+_MOST_BEFORE = 4
+"""Words of a run before the first that is a job or a place: a line of nothing else was gone through from each."""
 
 
 class Spoken(NamedTuple):
@@ -106,6 +108,8 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
             break
         jobs += [end] if word in JOBS or tube else []
         end += 1
+        if not (jobs or places) and end == index + _MOST_BEFORE:
+            return None
     while end > index and flat(item, words[end - 1]) in _EDGE and not any(last == end for _, last, _ in places):
         end -= 1
     named = [(first, last) for first, last, lone in places if not lone]
