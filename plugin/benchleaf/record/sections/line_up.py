@@ -51,7 +51,7 @@ _ON_THE_TESTER = re.compile(
 
 
 _SHOWN = re.compile(
-    r"(?:\s*,\s*|\s+)(?P<open>\()?\s*"
+    r"(?:\s*,\s*|\s+(?=\(|tests?\b|tested\b|measures\b|checks?\b|emission\b|at\b))(?P<open>\()?\s*"
     r"(?:(?:it )?(?:tests?|tested|measures|checks?)\s+(?:at\s+)?|emission\s*:?\s*(?:of\s+)?|at\s+)?"
     r"(?P<share>\d{1,3})\s?(?:%|per ?cent)(?:\s+emission)?\s*(?(open)\))(?=\s*(?:,|;|\Z))",
     re.I,
@@ -75,10 +75,10 @@ class FittedTube(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """What it showed at two times stands behind the remark's sign, as its note."""
-        if isinstance(data, Text) and not _FIRST_THEN.search(data):
-            data = data.taken_as(_SHOWN.sub(r", \g<share> %", data, count=1))
         if isinstance(data, Text) and (tester := _ON_THE_TESTER.search(data)):
             data = data.taken_as(f"{data[: tester.start()]}{tester['gap']}{data[tester.end() :]}")
+        if isinstance(data, Text) and not _FIRST_THEN.search(data) and "/" not in data:
+            data = data.taken_as(_SHOWN.sub(r", \g<share> %", data, count=1))
         then = (_FIRST_THEN.search(data) or _VERDICT.search(data)) if isinstance(data, Text) else None
         if then is None or not isinstance(data, Text):
             return super()._table(data, errors)
