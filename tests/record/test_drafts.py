@@ -28,7 +28,7 @@ _CARRY_NOTHING = (
     {"thru", "vac", "water", "pipe"}
     | {"with", "and", "the", "between", "for", "from", "ohms", "volts"}
     | {_SAME, "isolation", "all", "stk"}
-    | {"half", "quarter", "twenty", "minus", "over", "microvolts", "resistance", "peak"}
+    | {"half", "quarter", "twenty", "minus", "over", "microvolts", "resistance", "peak", "peaking", "peaked"}
     | {"tester", "megger", "pilots", "ladeelko"}
     | {word for phrase in (*NOW, *MEASURED, _SORTS) for word in phrase.split()}
 )
