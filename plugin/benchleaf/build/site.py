@@ -159,7 +159,12 @@ def site_of(
         *_left_out(sets, levels, least, generator.excludes),
         *(remark for page in made for remark in page.remarks),
     ]
-    home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
+    home = Home(
+        [_without_files(page) for page in public],
+        choices,
+        f"{sets.published}/" if sets.published else "",
+        frozenset(names),
+    )
     data = _data(public, choices, sets, names, generator)
     beside, scripts = _joined(others, data, choices, index_uri, generator, sets.path, names)
     beside = [one for one in beside if _other(one.uri, private.uris, generator) is None]
@@ -217,7 +222,12 @@ def _levels(addresses: Mapping[_ByName, str], generator: Generator) -> dict[_ByN
 def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Placed:
     below = sets.address(folder)
     files = tuple(_styled(f"{below}/{out.path}", out) for out in page.files)
-    return Placed(f"{below}/index.md", page, level, _source(folder), _edit(folder, sets), files)
+    return Placed(f"{below}/index.md", _without_files(page), level, _source(folder), _edit(folder, sets), files)
+
+
+def _without_files(page: SetPage) -> SetPage:
+    """The page without its files, which stand beside it where it is placed: no site holds them twice."""
+    return replace(page, files=())
 
 
 def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
@@ -270,7 +280,7 @@ def _index(
     page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out, drawer)
     files = tuple(_styled(f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
     beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC, str(source)) for one in page.workings]
-    all_of = [Placed(uri, page, Level.PUBLIC, str(source), files=files), *beside]
+    all_of = [Placed(uri, _without_files(page), Level.PUBLIC, str(source), files=files), *beside]
     return [one for one in all_of if _other(one.uri, private, generator) is None]
 
 
