@@ -146,7 +146,7 @@ def test_what_was_not_understood_is_said_in_every_form() -> None:
 
 
 def test_the_command_says_which_lines_it_could_not_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    parts = "parts:\n  C1: to do, 50 nF paper\n  R1: to do, 470k, 612k\n"
+    parts = "parts:\n  C1: to do, 50 nF paper\n  R1: to do, 470k, 680k\n"
     for name, state in (("one", "on the bench"), ("two", "finished")):
         (tmp_path / name).mkdir()
         (tmp_path / name / "record.yml").write_text(f"maker: A\nmodel: {name}\nstate: {state}\n{parts}")

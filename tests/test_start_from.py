@@ -63,6 +63,8 @@ def test_what_sets_of_one_chassis_share(set_: Path, tmp_path: Path, capsys: pyte
     for winding in whole["heaters"].get("windings", {}).values():
         if winding.get("feeds") in whole["parts"]:
             del winding["feeds"]  # a dry rectifier is a part, of which the new record does not know what it is yet
+    for winding in (one for of in (taken, whole) for one in of["heaters"].get("windings", {}).values()):
+        winding["feeds"] = winding.get("feeds", "").replace(",", "")  # “all” is its tubes, with commas or without
     for key, value in whole["heaters"].items():
         assert key in ("measured", "mains_selector") or _without_the_bench(taken["heaters"][key]) == _without_the_bench(
             value
@@ -126,6 +128,7 @@ def test_what_a_whole_record_has_is_read_again() -> None:
         "oscillator trimmer",
         "oscillator coil",
         "trimmer",
+        "loop",
     ]
 
 

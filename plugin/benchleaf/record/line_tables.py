@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from .forms import Form, Mistake
@@ -42,6 +43,8 @@ from .written_days import looks_like_a_date
 
 _OF_SEVERAL = WOUND | {"PC"}
 """Parts that may have several values of one kind: windings, the parts of a couplate."""
+
+_AT_A_CATHODE = re.compile(r"\b(?:cathode|cath|k)\b", re.I)
 
 
 class LineTables:
@@ -207,8 +210,10 @@ class LineTables:
         if isinstance(job, Text) and Text("between") not in self.tables[0] and (ends := bypassed(job)):
             self.put_between(ends)
         for place in self.places:
+            # From a cathode alone a resistor or a bypass leads to the common point.
+            cathode = _AT_A_CATHODE.search(place) is not None
             told = f"{quoted(place)} kept as what the part does: a part lies between two places, “… to …”"
-            self.put("job", place.taken_as(str(place), told), place)
+            self.put("job", place if cathode else place.taken_as(str(place), told), place)
 
     def put_gone(self, gone: Text) -> None:
         """That nothing is in a part's place now; where a new one is written, that the old one went is a note."""

@@ -12,6 +12,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from .line_found import said_gone
 from .line_items import items
 from .line_values import TRANSFORMERS, kind_of_part
+from .no_fuse import without_fuse
 from .problems import quoted
 from .text import Entries, Text
 from .trade_words import CONDITIONS, NOW
@@ -111,12 +112,6 @@ _DIODE_AND_OHMS = re.compile(
 )
 """A diode and the resistor that was put in series with it: ``now 1N4007 + 220 ohm``."""
 _FUSES = frozenset({"F", "FS", "FU", "SI"})
-_NO_FUSE = re.compile(
-    r"\bwas\s+(?P<said>(?:(?:a|bridged with|wrapped in)\s+)?(?:(?:tin|silver|cigarette)\s?)?"
-    r"(?:foil|paper|nail|wire|bolt))(?=\s*(?:,|;|\Z))",
-    re.I,
-)
-"""What stood for a fuse and is none: ``was foil``."""
 _IN_ONE_WORD = re.compile(r"\b(?P<job>lade|sieb|(?:k|c)athoden)-?(?:elko|elektrolyt\w*)\b", re.I)
 """What a capacitor does and its kind in one German word: ``Ladeelko``."""
 _SILICON = re.compile(
@@ -203,7 +198,7 @@ def as_said(line: Text) -> Text:
     if line.manner.part in _RECTIFIERS:
         said = _SILICON.sub(r"\g<now>silicon \g<said>", _notes_behind(said, _WAVES, "waves"))
     if line.manner.part in _FUSES:
-        said = _NO_FUSE.sub("was none, note \\g<said>", said)
+        said = without_fuse(said)
     if line.manner.part in _SWITCHES:
         said = _CLEANED_NOW.sub(r"\g<cleaned>note ", _CONTACT.sub(r"\g<said>, note ", said))
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said

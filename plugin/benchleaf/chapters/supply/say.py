@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...record.problems import quoted
 from ...record.units import say
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
@@ -46,8 +47,9 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
         found.append(
             Sentence(
                 Verdict.WATCH,
-                f"{say(winding.amps, 'A')} of direct current are worked out through the winding {winding.name}, which "
-                f"is written for {say(winding.rated_amps, 'A')}: more is drawn than it is made for, or a reading or a "
+                f"{say(winding.amps, 'A')} of direct current are worked out through the winding "
+                f"{quoted(winding.name)}, which is written for {say(winding.rated_amps, 'A')}: "
+                "more is drawn than it is made for, or a reading or a "
                 "part that the current was worked out from is not as written.",
                 "rectifier",
             )

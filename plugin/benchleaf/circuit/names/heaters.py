@@ -12,7 +12,7 @@ from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ...record.text import NOWHERE
 from ...record.values import Beside
-from ..heater_names import DROPPER_WORDS, LAMP_WORDS, fed_by
+from ..heater_names import DROPPER, DROPPER_WORDS, LAMP_WORDS, fed_by
 from ..listed import listed
 from ..mains import mains_of
 from ..rectifier import dry_rectifier
@@ -90,7 +90,7 @@ def _lamp(record: Record, supply: HeaterSupply, pilot: PilotLamp, slips: Slips) 
         return
     named = re.sub(r"\bwinding\b", "", across, flags=re.I).strip().casefold()
     words = across.split()
-    known = {name.casefold() for name in record.tubes} | _NO_TUBES
+    known = {name.casefold() for name in record.tubes} | LAMP_WORDS | {DROPPER}
     windings = {name.casefold() for name in supply.windings}
     if words and named not in windings and not known & {w.casefold() for w in words}:
         at = across.cut(0, len(words[0]))
