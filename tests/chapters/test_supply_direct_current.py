@@ -116,7 +116,7 @@ def test_a_winding_that_must_give_more_than_it_is_written_for_stands_out(rated: 
     assert found.name == "HT"
     assert found.over is over
     assert found.amps == pytest.approx(0.036 + 12 / 240, abs=0.006)
-    said = [one for one in makers.standouts("supply", text) if "through the winding HT" in one.text]
+    said = [one for one in makers.standouts("supply", text) if "through the winding “HT”" in one.text]
     assert len(said) == told
     page = makers.plain(makers.page("supply", text))
     assert ("more than it is written for" in page.replace("no more than", "")) is over
