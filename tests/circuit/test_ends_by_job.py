@@ -116,9 +116,22 @@ def test_a_third_rail_leaves_open_which_of_them_feeds_a_plate() -> None:
 
 
 def test_the_bias_of_a_supply_lies_between_b_minus_and_the_chassis_and_its_reservoir_at_b_minus() -> None:
-    parts = "C1: reservoir 8 uF 450 V\nR1: 200 ohm, between B- and chassis\nR2: V3 cathode 300 ohm"
+    parts = (
+        "C1: reservoir 8 uF 450 V\nR1: 200 ohm, between B- and chassis\nR2: V3 cathode 300 ohm\nR3: V3 grid leak 470k"
+    )
     ends = [one.piece.ends for one in _circuit(parts, power="transformer", chassis="earthed").components]
-    assert ends == [("B+1", "B-"), ("B-", "chassis"), ("V3 cathode", "chassis")]
+    assert ends == [("B+1", "B-"), ("B-", "chassis"), ("V3 cathode", "chassis"), None]
+
+
+def test_one_part_of_a_tube_of_two_is_meant() -> None:
+    tubes = "power: transformer\ntubes:\n  V4: UCL82, first audio and output\n"
+    read = "readings:\n  found:\n    B+: 160\n    V4: triode plate 70\n"
+    for part, ends in (
+        ("R1: V4 triode plate load 220k", ("V4 triode plate", "B+")),
+        ("R1: grid leak V4 pentode 680k", ("V4 pentode grid", "chassis")),
+        ("R1: grid leak V4 triode 10 megohm", ("V4 triode grid", "chassis")),
+    ):
+        assert bench(f"{tubes}parts:\n  {part}\n{read}").circuit.components[0].piece.ends == ends
 
 
 _PUSH_PULL = """\

@@ -40,7 +40,7 @@ _COUPLES = re.compile(
     re.I,
 )
 """What joins the plate of one tube to the grid of the next: ``coupling V4 to V5``."""
-_AUDIO = frozenset({"output", "first audio", "audio", "driver", "phase inverter", "detector"})
+_AUDIO = frozenset({"output", "first audio", "audio", "driver", "detector"})
 _OTHER_GRIDS = frozenset({"converter", "mixer", "rf", "if", "oscillator", "fm front end"})
 _TO_COMMON = re.compile(r"\s+to\s+(?:the\s+)?(?:chassis|ground|gnd\.?|earth|B\s?-|HT\s?-|common)\s*\Z", re.I)
 _BETWEEN_RAILS = re.compile(
@@ -98,9 +98,9 @@ class _Set:
         if word == "cathode":
             return place, self.common
         if word == "grid":
-            return (place, self.common) if self._is_audio(place) else None
+            return (place, self.common) if self._is_audio(self.places.read(place).tube) else None
         # Behind a third rail, or a resistor that decouples it, nobody knows what feeds it.
-        fed = 0 < len(self.rails) <= 2 and place.partition(" ")[0] not in self.decoupled
+        fed = 0 < len(self.rails) <= 2 and self.places.read(place).tube not in self.decoupled
         return (place, self.rails[-1]) if fed else None
 
     def _electrode(self, job: str, *, capacitor: bool) -> tuple[str, tuple[str, ...]]:
@@ -135,14 +135,16 @@ class _Set:
             if tube := self.places.position(" ".join(words[start : start + count])):
                 yield tube
 
-    def _is_audio(self, place: str) -> bool:
-        """Whether a tube's grid has its leak to the bottom of the supply: none that AVC may reach."""
-        keys = self._jobs(place.rpartition(" ")[0])
-        return bool(keys & _AUDIO) and not keys & _OTHER_GRIDS
+    def _is_audio(self, tube: str) -> bool:
+        """Whether a tube's grid has its leak to the common point: none that AVC may reach, nor a bias made in B-."""
+        keys = self._jobs(tube)
+        biased = self.back != self.common and "output" in keys
+        return bool(keys & _AUDIO) and not keys & _OTHER_GRIDS and not biased
 
     def _jobs(self, position: str) -> set[str]:
-        fitted = next(tube for name, tube in self.record.tubes.items() if str(name) == position)
-        return {job.key for job in jobs_of(str(fitted.job or ""), self.places.tubes.get(position)).jobs}
+        fitted = next((tube for name, tube in self.record.tubes.items() if str(name) == position), None)
+        written = str(fitted.job or "") if fitted else ""
+        return {job.key for job in jobs_of(written, self.places.tubes.get(position)).jobs}
 
 
 def _said(piece: Piece) -> str:
