@@ -148,7 +148,8 @@ def ranking(trial: Trial, read: Mapping[int, float]) -> Ranking:
     places = list(read)
     volts = np.array([read[n] for n in places])
     log, distance = log_likelihoods(trial.foretold.at(places), volts, trial.share)
-    weight = weights(np.array([fault.weight for fault in trial.faults]), log)
+    # Two that are alike differ in the last digits, by how a machine adds: no order and no page may hang on those.
+    weight = np.array([float(f"{one:.8e}") for one in weights(np.array([f.weight for f in trial.faults]), log)])
     faults: dict[str, SupposedFault] = {}
     likelihoods: dict[str, float] = {}
     for n in np.argsort(-weight, kind="stable"):
