@@ -51,6 +51,10 @@ DRAWN = """() => {
     });
   });
 }"""
+LOADED = (
+    """() => Promise.all([...document.images].map(e => { e.loading = 'eager'; return e.decode().catch(() => {}) }))"""
+)
+"""A picture that comes while marks are measured on it moves them."""
 WIDER = """() => [...document.querySelectorAll('article *')].filter(e => e.checkVisibility() && !e.closest('svg')
   && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1
   && e.getBoundingClientRect().width).map(e => (e.tagName + ' ' + e.textContent).slice(0, 60))"""
@@ -80,6 +84,7 @@ def test_the_words_of_drawings_can_be_read_on_screen_and_on_paper(
     tab.set_viewport_size({"width": 1280, "height": 800})
     tab.goto(f"{demo_address}sets/{name}/{path}")
     tab.evaluate("document.querySelectorAll('details').forEach(e => { e.open = true })")
+    tab.evaluate(LOADED)
     schemes = {}
     for scheme, theme in (("light", "default"), ("dark", "slate")):
         tab.emulate_media(media="screen", color_scheme=scheme)  # type: ignore[arg-type]
