@@ -55,6 +55,7 @@ _TWO_RAILS = "    B+1: 120\n    B+2: 95\n"
         ("C1: first filter 40 uF 150 V", "B+1 to B-"),
         ("C1: smoothing capacitor 30 uF 150 V", "B+2 to B-"),
         ("C1: 2nd filter 30 uF 150 V", "B+2 to B-"),
+        ("C1: 1st filt 30 mfd 150 v", "B+1 to B-"),
         # As notebooks have them.
         ("C1: charging elko 50 uF 150 V", "B+1 to B-"),
         ("C1: Ladeelko 50 uF 150 V", "B+1 to B-"),

@@ -20,7 +20,7 @@ _FIRST = re.compile(
 )
 _SECOND = re.compile(rf"(?:smoothed|filtered|clean)(?: {_RAIL})*|{_RAIL} (?:smoothed|filtered|clean)|smoothing")
 _CAPACITOR = r"(?:\s+(?:capacitor|cap|condenser|electrolytic|section))?"
-_OF_FILTER = r"(?:filter|smoothing|electrolytic|b\s?\+|h\.?t\.?)"
+_OF_FILTER = r"(?:filter|filt|smoothing|electrolytic|b\s?\+|h\.?t\.?)"
 FIRST_FILTER = re.compile(
     rf"(?:h\.?t\.?\s+)?(?:reservoir|charging|lade){_CAPACITOR}|ladekondensator|(?:first|1st|input|rectifier)\s+{_OF_FILTER}{_CAPACITOR}",
     re.I,
